@@ -1,0 +1,528 @@
+//! The path of the centre of gravity as fuel burns off, with its worst point found exactly.
+//!
+//! # Formula
+//!
+//! A tank holding fuel mass `q` has moment `q a(q)`. Between two knots of its arm table the
+//! arm is linear, so the moment is quadratic in `q`. While a group of tanks feeds together
+//! each gives an equal share of what is burnt, so the moment of the whole aeroplane is
+//! quadratic in its mass `m` along each stretch of the path:
+//!
+//! ```text
+//! M = p m^2 + q m + r        x = M / m = p m + q + r / m
+//! ```
+//!
+//! The distance to a straight boundary `x = a m + b` is then
+//! `d = (p - a) m + (q - b) + r / m`, whose only turning points are `m = +-sqrt(r / (p - a))`.
+//! So the worst point of a stretch is at one of its ends, at a corner of the boundary, or
+//! there: three values to compare instead of a sweep. `[plane-geometry]`
+//!
+//! # Accepted range
+//!
+//! Fuel masses not negative, arm tables rising in fuel mass. Zero-fuel mass above zero.
+//!
+//! # Accuracy
+//!
+//! Exact but for rounding; the tests compare with a dense sweep on 1 000 random aeroplanes.
+
+use crate::{
+    envelope::{Envelope, Side},
+    load::Loading,
+    quantity::{FromAmount, Length, Mass, Moment},
+    source,
+    trace::{Step, Trace},
+};
+
+/// One straight piece of a tank's arm table. \[SI\]
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct Piece {
+    /// Fuel mass at its lower end. \[kg\]
+    low: f64,
+    /// Arm at zero fuel if the piece were extended, and change of arm with fuel mass.
+    arm: f64,
+    slope: f64,
+}
+
+/// The arm of a tank's fuel by how much is in it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ArmCurve {
+    pieces: Vec<Piece>,
+}
+
+/// Why points do not make an arm curve.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum ArmCurveError {
+    /// No point at all.
+    Empty,
+    /// The fuel mass of this point does not rise, or is not finite.
+    NotRising(usize),
+}
+
+impl ArmCurve {
+    /// The same arm for any quantity.
+    #[must_use]
+    pub fn fixed(arm: Length) -> Self {
+        Self { pieces: vec![Piece { low: 0.0, arm: arm.value, slope: 0.0 }] }
+    }
+
+    /// An arm for each of several quantities, linear between them. Below the first point its
+    /// arm holds, above the last one that.
+    ///
+    /// # Errors
+    ///
+    /// [`ArmCurveError`] when there is no point or the quantities do not rise.
+    pub fn by_quantity(points: &[(Mass, Length)]) -> Result<Self, ArmCurveError> {
+        let (first, last) = match (points.first(), points.last()) {
+            (Some(first), Some(last)) => (first, last),
+            _ => return Err(ArmCurveError::Empty),
+        };
+        let finite = |(q, a): &(Mass, Length)| q.value.is_finite() && a.value.is_finite();
+        if let Some(at) = points.iter().position(|point| !finite(point)) {
+            return Err(ArmCurveError::NotRising(at));
+        }
+        let mut pieces = vec![Piece { low: 0.0, arm: first.1.value, slope: 0.0 }];
+        for (at, pair) in points.windows(2).enumerate() {
+            let (low, high) = (pair[0].0.value, pair[1].0.value);
+            if high <= low {
+                return Err(ArmCurveError::NotRising(at + 1));
+            }
+            let slope = (pair[1].1 - pair[0].1).value / (high - low);
+            pieces.push(Piece { low, arm: pair[0].1.value - slope * low, slope });
+        }
+        pieces.push(Piece { low: last.0.value, arm: last.1.value, slope: 0.0 });
+        // A table that starts at zero fuel leaves the first, level piece without length.
+        pieces.dedup_by(|next, previous| {
+            let empty = next.low <= previous.low;
+            if empty {
+                *previous = *next;
+            }
+            empty
+        });
+        Ok(Self { pieces })
+    }
+
+    /// The piece that holds just below fuel mass `q`.
+    fn piece_below(&self, q: f64) -> Piece {
+        let found = self.pieces.iter().rev().find(|piece| piece.low < q);
+        found.or(self.pieces.first()).copied().unwrap_or(Piece { low: 0.0, arm: 0.0, slope: 0.0 })
+    }
+
+    /// Moment of `fuel` in this tank about the datum.
+    #[must_use]
+    pub fn moment(&self, fuel: Mass) -> Moment {
+        let piece = self.piece_below(fuel.value);
+        Moment::from_si(fuel.value * (piece.arm + piece.slope * fuel.value))
+    }
+}
+
+/// A tank as the path sees it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Tank {
+    /// Arm by quantity.
+    pub arm: ArmCurve,
+    /// Lateral arm, right positive.
+    pub lateral: Length,
+    /// Place in the burn order: tanks with the lowest number feed first, tanks with the same
+    /// number feed together in equal shares.
+    pub order: u8,
+}
+
+/// The greatest number of tanks a path can follow.
+pub const MOST_TANKS: usize = 8;
+
+/// A stretch of the path along which the same tanks feed from the same pieces.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Stretch {
+    /// State at its heavy end.
+    pub heavy: Loading,
+    /// State at its light end.
+    pub light: Loading,
+    /// `p` of `M = p m^2 + q m + r`. \[m/kg\]
+    p: f64,
+    /// `q`. \[m\]
+    q: f64,
+    /// `r`. \[kg m\]
+    r: f64,
+}
+
+/// The loading with the fuel of every tank added.
+#[must_use]
+pub fn with_fuel(zero_fuel: Loading, tanks: &[Tank], fuel: &[Mass]) -> Loading {
+    tanks.iter().zip(fuel).fold(zero_fuel, |sum, (tank, fuel)| Loading {
+        mass: sum.mass + *fuel,
+        moment: sum.moment + tank.arm.moment(*fuel),
+        lateral_moment: sum.lateral_moment + *fuel * tank.lateral,
+    })
+}
+
+/// Calls `each` for every stretch of the path from `fuel` down to empty tanks.
+///
+/// `stop` is the fuel mass still aboard at which to end; zero follows the path to the end.
+/// No allocation; at most [`MOST_TANKS`] tanks are followed.
+pub fn walk(
+    zero_fuel: Loading,
+    tanks: &[Tank],
+    fuel: &[Mass],
+    stop: Mass,
+    mut each: impl FnMut(&Stretch),
+) {
+    let mut left = [0.0; MOST_TANKS];
+    let count = tanks.len().min(fuel.len()).min(MOST_TANKS);
+    for (left, fuel) in left.iter_mut().zip(fuel.iter().take(count)) {
+        *left = fuel.value.max(0.0);
+    }
+    let tanks = &tanks[..count];
+    let mut heavy = state(zero_fuel, tanks, &left);
+    while let Some(order) = feeding(tanks, &left) {
+        let aboard: f64 = left[..count].iter().sum();
+        if aboard <= stop.value {
+            break;
+        }
+        let stretch = stretch(heavy, tanks, &mut left, order, aboard - stop.value, zero_fuel);
+        each(&stretch);
+        heavy = stretch.light;
+    }
+}
+
+/// The burn order number that feeds now; `None` when all tanks are empty.
+fn feeding(tanks: &[Tank], left: &[f64; MOST_TANKS]) -> Option<u8> {
+    tanks.iter().zip(left).filter(|(_, left)| **left > 0.0).map(|(tank, _)| tank.order).min()
+}
+
+fn state(zero_fuel: Loading, tanks: &[Tank], left: &[f64; MOST_TANKS]) -> Loading {
+    tanks.iter().zip(left).fold(zero_fuel, |sum, (tank, left)| {
+        let fuel = Mass::from_si(*left);
+        Loading {
+            mass: sum.mass + fuel,
+            moment: sum.moment + tank.arm.moment(fuel),
+            lateral_moment: sum.lateral_moment + fuel * tank.lateral,
+        }
+    })
+}
+
+/// Burns until a feeding tank reaches the end of its piece, or `most` is burnt.
+fn stretch(
+    heavy: Loading,
+    tanks: &[Tank],
+    left: &mut [f64; MOST_TANKS],
+    order: u8,
+    most: f64,
+    zero_fuel: Loading,
+) -> Stretch {
+    let feeds = |tank: &Tank, left: f64| tank.order == order && left > 0.0;
+    let mut feeders = 0.0;
+    let mut each = f64::INFINITY;
+    for (tank, left) in tanks.iter().zip(left.iter()) {
+        if feeds(tank, *left) {
+            feeders += 1.0;
+            each = each.min(left - tank.arm.piece_below(*left).low.max(0.0));
+        }
+    }
+    each = each.min(most / feeders);
+    // With s burnt in all, a tank holds q - s/n: its moment is quadratic in s.
+    let (mut linear, mut quadratic) = (0.0, 0.0);
+    for (tank, left) in tanks.iter().zip(left.iter_mut()) {
+        if feeds(tank, *left) {
+            let piece = tank.arm.piece_below(*left);
+            linear -= (piece.arm + 2.0 * piece.slope * *left) / feeders;
+            quadratic += piece.slope / (feeders * feeders);
+            let after = *left - each;
+            // The piece ends exactly at its knot, so that rounding cannot make a sliver.
+            *left = if after - piece.low.max(0.0) <= 1e-9 { piece.low.max(0.0) } else { after };
+        }
+    }
+    // s = m0 - m turns c0 + linear s + quadratic s^2 into a quadratic in m.
+    let (m0, moment) = (heavy.mass.value, heavy.moment.value);
+    Stretch {
+        heavy,
+        light: state(zero_fuel, tanks, left),
+        p: quadratic,
+        q: -linear - 2.0 * quadratic * m0,
+        r: moment + linear * m0 + quadratic * m0 * m0,
+    }
+}
+
+/// The nearest the path comes to a boundary, or the farthest it goes beyond.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Worst {
+    /// Distance along the arm to the boundary; negative outside.
+    pub margin: Length,
+    /// Mass of the aeroplane there.
+    pub mass: Mass,
+    /// Arm of the centre of gravity there.
+    pub arm: Length,
+    /// Arm of the boundary there.
+    pub boundary: Length,
+    /// True when the mass lies outside the envelope and the nearest boundary was held.
+    pub held: bool,
+}
+
+/// Worst points of a path towards the forward and the aft boundary.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct WorstPoints {
+    /// Nearest to the forward boundary.
+    pub forward: Worst,
+    /// Nearest to the aft boundary.
+    pub aft: Worst,
+}
+
+/// The worst points of the whole path from `fuel` down to `stop` fuel aboard.
+///
+/// `None` when the aeroplane has no mass. A path without fuel is its one point.
+pub fn worst(
+    zero_fuel: Loading,
+    tanks: &[Tank],
+    fuel: &[Mass],
+    stop: Mass,
+    envelope: &Envelope,
+    trace: &mut impl Trace,
+) -> Option<WorstPoints> {
+    let start = with_fuel(zero_fuel, tanks, fuel);
+    if start.mass.value <= 0.0 || zero_fuel.mass.value <= 0.0 {
+        return None;
+    }
+    let mut forward = judged(start, envelope, Boundary::Forward);
+    let mut aft = judged(start, envelope, Boundary::Aft);
+    walk(zero_fuel, tanks, fuel, stop, |stretch| {
+        along(stretch, envelope, Boundary::Forward, &mut forward);
+        along(stretch, envelope, Boundary::Aft, &mut aft);
+    });
+    for (what, worst) in [("nearest to forward limit", &forward), ("nearest to aft limit", &aft)] {
+        trace.step(|| {
+            Step::new(what, "least of d = (p - a) m + (q - b) + r / m along the burn")
+                .with("m", worst.mass)
+                .with("x", worst.arm)
+                .with("limit", worst.boundary)
+                .gives("d", worst.margin)
+                .from(source::PLANE_GEOMETRY)
+        });
+    }
+    Some(WorstPoints { forward, aft })
+}
+
+#[derive(Clone, Copy)]
+enum Boundary {
+    Forward,
+    Aft,
+}
+
+fn judged(state: Loading, envelope: &Envelope, boundary: Boundary) -> Worst {
+    let arm = state.moment.value / state.mass.value;
+    at_point(state.mass.value, arm, envelope, boundary)
+}
+
+fn at_point(mass: f64, arm: f64, envelope: &Envelope, boundary: Boundary) -> Worst {
+    let cut = envelope.cut(Mass::from_si(mass));
+    let (limit, margin) = match boundary {
+        Boundary::Forward => (cut.forward, arm - cut.forward.value),
+        Boundary::Aft => (cut.aft, cut.aft.value - arm),
+    };
+    Worst {
+        margin: Length::from_si(margin),
+        mass: Mass::from_si(mass),
+        arm: Length::from_si(arm),
+        boundary: limit,
+        held: cut.held,
+    }
+}
+
+/// Compares the ends of the stretch, the corners of the boundary and the turning points.
+fn along(stretch: &Stretch, envelope: &Envelope, boundary: Boundary, worst: &mut Worst) {
+    let (light, heavy) = (stretch.light.mass.value, stretch.heavy.mass.value);
+    let arm_at = |m: f64| stretch.p * m + stretch.q + stretch.r / m;
+    let mut look = |m: f64| {
+        let found = at_point(m, arm_at(m), envelope, boundary);
+        if found.margin < worst.margin {
+            *worst = found;
+        }
+    };
+    // The end is judged from the summed state, not the quadratic: no error builds up.
+    let end = judged(stretch.light, envelope, boundary);
+    let sides: &[Side] = match boundary {
+        Boundary::Forward => &envelope.forward,
+        Boundary::Aft => &envelope.aft,
+    };
+    let turning = |slope: f64| (stretch.r / (stretch.p - slope)).sqrt();
+    for side in sides {
+        if light < side.low && side.low < heavy {
+            look(side.low);
+        }
+        let m = turning(side.slope);
+        if m > light.max(side.low) && m < heavy.min(side.high) {
+            look(m);
+        }
+    }
+    // Beyond the polygon the boundary is held upright, which is a side of slope zero.
+    let upright = turning(0.0);
+    let outside = upright < envelope.bottom().value || upright > envelope.top().value;
+    if outside && upright > light && upright < heavy {
+        look(upright);
+    }
+    if light < envelope.top().value && envelope.top().value < heavy {
+        look(envelope.top().value);
+    }
+    if end.margin < worst.margin {
+        *worst = end;
+    }
+}
+
+/// The greatest lateral arm of the path to the left (negative) and to the right.
+///
+/// Along a stretch the lateral arm is `a + r / m`, which has no turning point, so the ends
+/// of the stretches hold the extremes. `None` when the aeroplane has no mass.
+pub fn lateral_extremes(
+    zero_fuel: Loading,
+    tanks: &[Tank],
+    fuel: &[Mass],
+    stop: Mass,
+) -> Option<(Length, Length)> {
+    let first = with_fuel(zero_fuel, tanks, fuel).lateral_centre_of_gravity().ok()?;
+    let (mut left, mut right) = (first, first);
+    walk(zero_fuel, tanks, fuel, stop, |stretch| {
+        if let Ok(arm) = stretch.light.lateral_centre_of_gravity() {
+            left = if arm < left { arm } else { left };
+            right = if arm > right { arm } else { right };
+        }
+    });
+    Some((left, right))
+}
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+    use crate::{envelope::Corner, trace::Silent};
+
+    fn m(value: f64) -> Length {
+        Length::from_si(value)
+    }
+
+    fn kg(value: f64) -> Mass {
+        Mass::from_si(value)
+    }
+
+    fn tank(arm: f64, order: u8) -> Tank {
+        Tank { arm: ArmCurve::fixed(m(arm)), lateral: m(0.0), order }
+    }
+
+    fn loading(mass: f64, arm: f64) -> Loading {
+        Loading::empty().add(kg(mass), m(arm), m(0.0))
+    }
+
+    fn envelope(points: &[(f64, f64)]) -> Envelope {
+        let corner = |(arm, mass): &(f64, f64)| Corner { arm: m(*arm), mass: kg(*mass) };
+        Envelope::new(points.iter().map(corner).collect()).unwrap()
+    }
+
+    /// A forward tank burnt first, an aft tank last: both ends balance, the middle does not.
+    #[test]
+    fn middle_of_the_burn_outside_while_both_ends_are_inside() {
+        let box_ = envelope(&[(1.0, 800.0), (1.0, 1400.0), (1.2, 1400.0), (1.2, 800.0)]);
+        let tanks = [tank(0.9, 1), tank(2.0, 2)];
+        let fuel = [kg(120.0), kg(60.0)];
+        let dry = loading(1000.0, 1.15);
+        let full = with_fuel(dry, &tanks, &fuel).centre_of_gravity(&mut Silent).unwrap();
+        assert!(full < m(1.2) && m(1.15) < m(1.2));
+        let worst = worst(dry, &tanks, &fuel, kg(0.0), &box_, &mut Silent).unwrap();
+        // Exact: at 60 kg left the arm is (1150 + 120) / 1060.
+        assert!((worst.aft.mass.value - 1060.0).abs() < 1e-9);
+        assert!((worst.aft.margin.value - (1.2 - 1270.0 / 1060.0)).abs() < 1e-12);
+        let tighter = envelope(&[(1.0, 800.0), (1.0, 1400.0), (1.19, 1400.0), (1.19, 800.0)]);
+        let broken = super::worst(dry, &tanks, &fuel, kg(0.0), &tighter, &mut Silent).unwrap();
+        assert!(broken.aft.margin < m(0.0) && full < m(1.19));
+    }
+
+    /// Fuel behind the centre of gravity against an aft boundary that moves aft with mass:
+    /// x = 2 - 550 / m against 1.4 + 0.0005 (m - 800) comes nearest at m = sqrt(550 / 0.0005),
+    /// which is no corner and no end of the path.
+    #[test]
+    fn turning_point_inside_a_stretch_is_found() {
+        let shape = envelope(&[(1.4, 800.0), (1.7, 1400.0), (1.0, 1400.0), (1.0, 800.0)]);
+        let tanks = [tank(2.0, 1)];
+        let fuel = [kg(500.0)];
+        let dry = loading(850.0, 2.0 - 550.0 / 850.0);
+        let worst = worst(dry, &tanks, &fuel, kg(0.0), &shape, &mut Silent).unwrap();
+        let exact = (550.0f64 / 0.0005).sqrt();
+        assert!((worst.aft.mass.value - exact).abs() < 1e-6, "{}", worst.aft.mass.value);
+        let margin = 1.4 + 0.0005 * (exact - 800.0) - (2.0 - 550.0 / exact);
+        assert!((worst.aft.margin.value - margin).abs() < 1e-12);
+    }
+
+    #[test]
+    fn path_stops_where_asked_and_shares_equally() {
+        let tanks = [tank(1.0, 1), tank(1.0, 1), tank(1.5, 2)];
+        let fuel = [kg(50.0), kg(30.0), kg(20.0)];
+        let mut masses = Vec::new();
+        walk(loading(1000.0, 1.0), &tanks, &fuel, kg(30.0), |stretch| {
+            masses.push(stretch.light.mass.value);
+        });
+        // Both wing tanks give 30 each; the fuller one gives 10 of its last 20 alone.
+        assert_eq!(masses.len(), 2);
+        assert!((masses[0] - 1040.0).abs() < 1e-9 && (masses[1] - 1030.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn arm_curve_holds_outside_its_points_and_refuses_disorder() {
+        let curve =
+            ArmCurve::by_quantity(&[(kg(20.0), m(1.0)), (kg(60.0), m(1.4))]).unwrap();
+        for (fuel, arm) in [(10.0, 1.0), (20.0, 1.0), (40.0, 1.2), (60.0, 1.4), (80.0, 1.4)] {
+            assert!((curve.moment(kg(fuel)).value - fuel * arm).abs() < 1e-9, "{fuel}");
+        }
+        assert_eq!(ArmCurve::by_quantity(&[]), Err(ArmCurveError::Empty));
+        let unsorted = [(kg(20.0), m(1.0)), (kg(20.0), m(1.4))];
+        assert_eq!(ArmCurve::by_quantity(&unsorted), Err(ArmCurveError::NotRising(1)));
+    }
+
+    prop_compose! {
+        fn any_tank()(
+            order in 1u8..4, fuel in 0.0..120.0f64, knots in 0usize..3,
+            arms in prop::collection::vec(0.6..2.2f64, 4), at in prop::collection::vec(5.0..60.0f64, 3),
+            lateral in -2.0..2.0f64,
+        ) -> (Tank, Mass) {
+            let mut total = 0.0;
+            let points: Vec<_> = arms.iter().take(knots + 1).zip(std::iter::once(&0.0).chain(&at)).map(|(arm, step)| {
+                total += step;
+                (kg(total), m(*arm))
+            }).collect();
+            let arm = ArmCurve::by_quantity(&points).unwrap();
+            (Tank { arm, lateral: m(lateral), order }, kg(fuel))
+        }
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(1000))]
+
+        /// The exact worst point is never farther in than any point of a dense sweep, and is
+        /// itself a point of the path.
+        #[test]
+        fn exact_worst_agrees_with_a_dense_sweep(
+            aboard in prop::collection::vec(any_tank(), 1..5),
+            dry in 700.0..1100.0f64, arm in 0.9..1.3f64,
+            lean in prop::collection::vec(-0.1..0.1f64, 4),
+        ) {
+            let shape = envelope(&[
+                (0.95, 750.0), (0.95 + lean[0], 1000.0), (1.0 + lean[1], 1300.0),
+                (1.25 + lean[2], 1300.0), (1.25 + lean[3], 900.0), (1.25, 750.0),
+            ]);
+            let (tanks, fuel): (Vec<_>, Vec<_>) = aboard.into_iter().unzip();
+            let dry = loading(dry, arm);
+            let exact = worst(dry, &tanks, &fuel, kg(0.0), &shape, &mut Silent).unwrap();
+            let total: f64 = fuel.iter().map(|fuel| fuel.value).sum();
+            let (mut forward, mut aft) = (f64::INFINITY, f64::INFINITY);
+            for step in 0..=2000 {
+                let stop = kg(total * f64::from(step) / 2000.0);
+                let mut light = with_fuel(dry, &tanks, &fuel);
+                walk(dry, &tanks, &fuel, stop, |stretch| light = stretch.light);
+                let arm = light.centre_of_gravity(&mut Silent).unwrap();
+                let cut = shape.cut(light.mass);
+                forward = forward.min((arm - cut.forward).value);
+                aft = aft.min((cut.aft - arm).value);
+            }
+            for (swept, worst) in [(forward, exact.forward), (aft, exact.aft)] {
+                prop_assert!(worst.margin.value <= swept + 1e-9);
+                // The sweep's step bounds how much better it can look.
+                prop_assert!(worst.margin.value >= swept - 2e-3, "{worst:?} {swept}");
+            }
+        }
+    }
+}

@@ -1,0 +1,50 @@
+//! Identifiers of the published sources that calculations cite.
+//!
+//! `sources.toml` beside this crate holds title, edition, page and how each was read;
+//! `cargo xtask tidy` checks that every id here has a row there and every row a user.
+
+/// The id of a row of `sources.toml`.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub struct Source(pub &'static str);
+
+/// `sources.toml`, for programs that print full citations.
+pub const SOURCES_TOML: &str = include_str!("../sources.toml");
+
+/// Declares ids as constants and as one list.
+macro_rules! sources {
+    ($($name:ident = $id:literal;)*) => {
+        $(
+            #[doc = concat!("Row `", $id, "` of `sources.toml`.")]
+            pub const $name: Source = Source($id);
+        )*
+        /// Every id.
+        pub const ALL: &[Source] = &[$($name),*];
+    };
+}
+
+sources! {
+    NIST_SP811 = "nist-sp811";
+    ICAO_7488 = "icao-7488";
+    NWS_DENSITY_ALTITUDE = "nws-density-altitude";
+    DENSITY_ALTITUDE_RULE = "density-altitude-rule";
+    CIPM_2007 = "cipm-2007";
+    WMO_8 = "wmo-8";
+    BUCK_1981 = "buck-1981";
+    BUCK_1996 = "buck-1996";
+    PHAK_WIND = "phak-wind";
+    WIND_ALGEBRA = "wind-algebra";
+    KARNEY_2013 = "karney-2013";
+    VINCENTY_1975 = "vincenty-1975";
+    REDA_ANDREAS_2008 = "reda-andreas-2008";
+    ESPENAK_MEEUS = "espenak-meeus";
+    USNO_DEFINITIONS = "usno-definitions";
+    PHAK_BALANCE = "phak-balance";
+    FAA_8083_1 = "faa-8083-1";
+    AC_43_13 = "ac-43-13-1b";
+    PLANE_GEOMETRY = "plane-geometry";
+    PHAK_FUEL = "phak-fuel";
+    NAVIGATION_ALGEBRA = "navigation-algebra";
+    PHAK_PERFORMANCE = "phak-performance";
+    CAT_POL_A_400 = "cat-pol-a-400";
+    CALC_PROMISE = "stillprop-design";
+}

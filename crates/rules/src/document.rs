@@ -1,0 +1,386 @@
+//! Reading a TOML document so that every error shows its place and a way out.
+//!
+//! Packs, aircraft, strips and turnarounds are all read through here. Serialised shapes stay
+//! at this border: what leaves is typed quantities ([`Given`]) that remember where they were
+//! written and in which unit.
+
+use std::{fmt, marker::PhantomData, ops::Range};
+
+use jiff::{Timestamp, civil, tz::Offset};
+use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
+use serde::{
+    Deserialize, Deserializer,
+    de::{DeserializeOwned, Error as _, Visitor},
+};
+use stillprop_calc::{
+    bounds::Bounds,
+    quantity::{Angle, FromAmount},
+    unit::{self, Kind, ReadError, Unit},
+};
+
+/// The largest document that is read. Ours are a few kilobytes; more is a mistake.
+pub const LARGEST: usize = 1 << 20;
+
+/// Something wrong in a document: where, what, and a way out.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Problem {
+    /// The bytes of the document it is about; empty at 0 when it is about the whole.
+    pub at: Range<usize>,
+    /// What is wrong, in one sentence.
+    pub message: String,
+    /// What to do about it.
+    pub help: Option<String>,
+}
+
+impl Problem {
+    /// A problem at a place.
+    #[must_use]
+    pub fn new(at: Range<usize>, message: impl Into<String>) -> Self {
+        Self { at, message: message.into(), help: None }
+    }
+
+    /// Adds a way out.
+    #[must_use]
+    pub fn help(mut self, help: impl Into<String>) -> Self {
+        self.help = Some(help.into());
+        self
+    }
+
+    /// Line and column of the start, both from 1.
+    #[must_use]
+    pub fn line_column(&self, text: &str) -> (usize, usize) {
+        let mut start = self.at.start.min(text.len());
+        while !text.is_char_boundary(start) {
+            start -= 1;
+        }
+        let before = &text[..start];
+        let line = before.matches('\n').count() + 1;
+        let column = before.chars().rev().take_while(|c| *c != '\n').count() + 1;
+        (line, column)
+    }
+}
+
+/// Reads a document into its serialised shape.
+///
+/// # Errors
+///
+/// The first problem of syntax or shape; problems of meaning are collected by the checks
+/// that follow.
+pub fn read<T: DeserializeOwned>(text: &str) -> Result<T, Problem> {
+    if text.len() > LARGEST {
+        let (bytes, limit) = (text.len(), LARGEST);
+        return Err(Problem::new(0..0, format!("the document has {bytes} bytes; limit {limit}"))
+            .help("a document of this program is a few kilobytes; is this the right file?"));
+    }
+    toml::from_str(text).map_err(|error| explain(&error))
+}
+
+/// Turns a reader's error into ours: the hint after a line break, a "did you mean" for a
+/// word that is nearly right.
+fn explain(error: &toml::de::Error) -> Problem {
+    let at = error.span().unwrap_or(0..0);
+    let message = error.message();
+    let (message, hint) = match message.split_once('\n') {
+        Some((message, hint)) => (message, Some(hint.to_owned())),
+        None => (message, None),
+    };
+    let quoted: Vec<&str> = message.split('`').skip(1).step_by(2).collect();
+    let hint = hint.or_else(|| match quoted.split_first() {
+        Some((wrong, known)) if message.starts_with("unknown") && !known.is_empty() => {
+            Some(did_you_mean(wrong, known))
+        }
+        Some((missing, _)) if message.starts_with("missing field") => {
+            Some(format!("add {missing} = ..."))
+        }
+        _ => None,
+    });
+    let message = message.replace("unknown field", "unknown key").replace("missing field", "missing key");
+    let message = match message.split_once(", expected") {
+        Some((before, _)) if message.starts_with("unknown") => before.to_owned(),
+        _ => message,
+    };
+    Problem { at, message, help: hint }
+}
+
+/// The nearest of `known` to `wrong`, or the whole list when none is near.
+#[must_use]
+pub fn did_you_mean(wrong: &str, known: &[&str]) -> String {
+    let nearest = known
+        .iter()
+        .map(|word| (strsim::jaro_winkler(wrong, word), *word))
+        .max_by(|a, b| a.0.total_cmp(&b.0));
+    match nearest {
+        Some((likeness, word)) if likeness > 0.75 => format!("did you mean `{word}`?"),
+        _ => format!("known here: {}", known.join(", ")),
+    }
+}
+
+/// A value that remembers where it was written.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct At<T> {
+    /// The value.
+    pub value: T,
+    /// Where it stands in the document.
+    pub at: Range<usize>,
+}
+
+impl<'de, T: Deserialize<'de>> Deserialize<'de> for At<T> {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        let spanned = toml::Spanned::<T>::deserialize(deserializer)?;
+        let at = spanned.span();
+        Ok(Self { value: spanned.into_inner(), at })
+    }
+}
+
+impl<T: JsonSchema> JsonSchema for At<T> {
+    fn schema_name() -> std::borrow::Cow<'static, str> {
+        T::schema_name()
+    }
+
+    fn inline_schema() -> bool {
+        T::inline_schema()
+    }
+
+    fn json_schema(generator: &mut SchemaGenerator) -> Schema {
+        T::json_schema(generator)
+    }
+}
+
+/// A quantity as it was written: value, unit and place.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Given<Q> {
+    /// The quantity.
+    pub value: Q,
+    /// The unit it was written in.
+    pub unit: Unit,
+    /// Where it stands in the document.
+    pub at: Range<usize>,
+}
+
+impl<Q: FromAmount> Given<Q> {
+    /// Notes a problem when the quantity lies outside `bounds`.
+    pub fn check(&self, bounds: &Bounds, problems: &mut Vec<Problem>) {
+        if let Err(error) = bounds.check(self.value) {
+            problems.push(
+                Problem::new(self.at.clone(), error.to_string())
+                    .help("correct the value, or its unit"),
+            );
+        }
+    }
+}
+
+impl<'de, Q: FromAmount> Deserialize<'de> for Given<Q> {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        let written = toml::Spanned::<Written<Q>>::deserialize(deserializer)?;
+        let at = written.span();
+        let Written(value, unit) = written.into_inner();
+        Ok(Self { value, unit, at })
+    }
+}
+
+/// A quantity and its unit, before its place is known.
+struct Written<Q>(Q, Unit);
+
+impl<'de, Q: FromAmount> Deserialize<'de> for Written<Q> {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        deserializer.deserialize_any(QuantityVisitor(PhantomData))
+    }
+}
+
+fn two_lines(error: &ReadError) -> String {
+    format!("{error}\n{}", error.hint())
+}
+
+/// Takes a text with its unit; a bare number gets an error that says which units there are.
+struct QuantityVisitor<Q>(PhantomData<Q>);
+
+impl<Q: FromAmount> QuantityVisitor<Q> {
+    fn bare<E: serde::de::Error>(number: String) -> E {
+        E::custom(two_lines(&ReadError::NoUnit { kind: Q::KIND, number }))
+    }
+}
+
+impl<Q: FromAmount> Visitor<'_> for QuantityVisitor<Q> {
+    type Value = Written<Q>;
+
+    fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{} with its unit, as text", Q::KIND.words())
+    }
+
+    fn visit_str<E: serde::de::Error>(self, text: &str) -> Result<Self::Value, E> {
+        match unit::read(text, Q::KIND) {
+            Ok((amount, unit)) => Ok(Written(Q::from_si(amount.si), unit)),
+            Err(error) => Err(E::custom(two_lines(&error))),
+        }
+    }
+
+    fn visit_i64<E: serde::de::Error>(self, number: i64) -> Result<Self::Value, E> {
+        Err(Self::bare(number.to_string()))
+    }
+
+    fn visit_f64<E: serde::de::Error>(self, number: f64) -> Result<Self::Value, E> {
+        Err(Self::bare(number.to_string()))
+    }
+}
+
+impl<Q: FromAmount> JsonSchema for Given<Q> {
+    fn schema_name() -> std::borrow::Cow<'static, str> {
+        format!("{:?}", Q::KIND).into()
+    }
+
+    fn json_schema(_: &mut SchemaGenerator) -> Schema {
+        let units: Vec<_> = Q::KIND.units().map(|unit| unit.symbol).collect();
+        json_schema!({
+            "type": "string",
+            "description": format!("{} with its unit; units: {}", Q::KIND.words(), units.join(", ")),
+            "pattern": r"^\s*[-+]?(\d+\.?\d*|\.\d+)([eE][-+]?\d+)?\s*\S.*$",
+            "examples": [Q::KIND.example()],
+        })
+    }
+}
+
+/// North by which a direction was measured.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum North {
+    /// Geographic north: `degT`.
+    True,
+    /// Magnetic north: `degM`.
+    Magnetic,
+}
+
+/// A direction that says which north it means: `"174 degT"` or `"162 degM"`.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Bearing {
+    /// Clockwise from that north.
+    pub angle: Angle,
+    /// Which north.
+    pub north: North,
+    /// Where it stands in the document.
+    pub at: Range<usize>,
+}
+
+impl Bearing {
+    /// The direction from true north; `None` when it is magnetic and no variation is known.
+    #[must_use]
+    pub fn to_true(&self, variation: Option<Angle>) -> Option<Angle> {
+        match self.north {
+            North::True => Some(self.angle),
+            North::Magnetic => variation.map(|east| self.angle + east),
+        }
+    }
+}
+
+impl<'de> Deserialize<'de> for Bearing {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        let written = toml::Spanned::<String>::deserialize(deserializer)?;
+        let at = written.span();
+        let text = written.get_ref();
+        let (number, north) = if let Some(number) = text.trim().strip_suffix("degT") {
+            (number, North::True)
+        } else if let Some(number) = text.trim().strip_suffix("degM") {
+            (number, North::Magnetic)
+        } else {
+            return Err(D::Error::custom(format!(
+                "\"{text}\" does not say which north it means\nwrite \"174 degT\" for true or \"162 degM\" for magnetic"
+            )));
+        };
+        let (amount, _) = unit::read(&format!("{number} deg"), Kind::Angle)
+            .map_err(|error| D::Error::custom(two_lines(&error)))?;
+        let degrees = amount.in_unit(unit::DEG);
+        if !(0.0..=360.0).contains(&degrees) {
+            return Err(D::Error::custom(format!(
+                "{degrees} deg is not a direction\nwrite 0 to 360 degrees"
+            )));
+        }
+        Ok(Self { angle: Angle::from_si(amount.si), north, at })
+    }
+}
+
+impl JsonSchema for Bearing {
+    fn schema_name() -> std::borrow::Cow<'static, str> {
+        "Bearing".into()
+    }
+
+    fn json_schema(_: &mut SchemaGenerator) -> Schema {
+        json_schema!({
+            "type": "string",
+            "description": "a direction that says which north it means, true or magnetic",
+            "pattern": r"^\s*\d+(\.\d+)?\s*deg[TM]$",
+            "examples": ["174 degT", "162 degM"],
+        })
+    }
+}
+
+/// An instant with the offset it was written in: `2026-06-21T15:20:00+10:00`.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Moment {
+    /// The instant.
+    pub instant: Timestamp,
+    /// The offset of the clock it was read from.
+    pub offset: Offset,
+}
+
+impl<'de> Deserialize<'de> for Moment {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        let written = toml::value::Datetime::deserialize(deserializer)?;
+        let text = written.to_string();
+        let offset = match written.offset {
+            Some(toml::value::Offset::Z) => Some(Offset::UTC),
+            Some(toml::value::Offset::Custom { minutes }) => {
+                Offset::from_seconds(i32::from(minutes) * 60).ok()
+            }
+            None => None,
+        };
+        match (offset, text.parse::<Timestamp>()) {
+            (Some(offset), Ok(instant)) => Ok(Self { instant, offset }),
+            _ => Err(D::Error::custom(format!(
+                "{text} does not fix an instant\nwrite date, time and offset: 2026-06-21T15:20:00+10:00"
+            ))),
+        }
+    }
+}
+
+impl JsonSchema for Moment {
+    fn schema_name() -> std::borrow::Cow<'static, str> {
+        "Moment".into()
+    }
+
+    fn json_schema(_: &mut SchemaGenerator) -> Schema {
+        json_schema!({
+            "type": "string",
+            "format": "date-time",
+            "description": "date, time and offset (a TOML date-time, not text): 2026-06-21T15:20:00+10:00",
+        })
+    }
+}
+
+/// A calendar date: `2026-12-01`.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Day(pub civil::Date);
+
+impl<'de> Deserialize<'de> for Day {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        let written = toml::value::Datetime::deserialize(deserializer)?;
+        let text = written.to_string();
+        if written.time.is_none()
+            && let Ok(date) = text.parse()
+        {
+            return Ok(Self(date));
+        }
+        Err(D::Error::custom(format!("{text} is not a date\nwrite the date alone: 2026-12-01")))
+    }
+}
+
+impl JsonSchema for Day {
+    fn schema_name() -> std::borrow::Cow<'static, str> {
+        "Day".into()
+    }
+
+    fn json_schema(_: &mut SchemaGenerator) -> Schema {
+        json_schema!({
+            "type": "string",
+            "format": "date",
+            "description": "a date (a TOML date, not text): 2026-12-01",
+        })
+    }
+}

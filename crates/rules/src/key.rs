@@ -1,0 +1,273 @@
+//! The closed vocabulary of figures that a pack may give.
+
+use std::{cmp::Ordering, fmt};
+
+use stillprop_calc::{
+    bounds::Bounds,
+    quantity::Amount,
+    unit::{H, KG, KG_L, Kind, ONE, PERCENT},
+};
+
+/// Which way a figure becomes more cautious.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Stricter {
+    /// The greater value.
+    More,
+    /// The smaller value.
+    Less,
+    /// "Not allowed".
+    NotAllowed,
+}
+
+/// The value of a figure at one situation.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Value {
+    /// A quantity.
+    Amount(Amount),
+    /// Yes or no.
+    Allowed(bool),
+}
+
+impl Stricter {
+    /// `Greater` when `a` is the more cautious. Values of different sorts are equal: a pack
+    /// with such a pair is refused when it is read.
+    #[must_use]
+    pub fn compare(self, a: Value, b: Value) -> Ordering {
+        match (self, a, b) {
+            (Self::More, Value::Amount(a), Value::Amount(b)) => a.si.total_cmp(&b.si),
+            (Self::Less, Value::Amount(a), Value::Amount(b)) => b.si.total_cmp(&a.si),
+            (Self::NotAllowed, Value::Allowed(a), Value::Allowed(b)) => b.cmp(&a),
+            _ => Ordering::Equal,
+        }
+    }
+}
+
+/// Something a condition may name beyond the situation.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Aspect {
+    /// `surface`
+    Surface,
+    /// `wet`
+    Wet,
+    /// `grade`
+    Grade,
+    /// `category`
+    Category,
+}
+
+impl Aspect {
+    /// The name in `when`.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Surface => "surface",
+            Self::Wet => "wet",
+            Self::Grade => "grade",
+            Self::Category => "category",
+        }
+    }
+}
+
+/// What is fixed about a key.
+struct Spec {
+    id: &'static str,
+    meaning: &'static str,
+    /// None for yes or no.
+    bounds: Option<Bounds>,
+    stricter: Stricter,
+    aspects: &'static [Aspect],
+}
+
+/// Names each figure once.
+macro_rules! keys {
+    ($($key:ident = $id:literal $stricter:ident $range:expr, [$($aspect:ident)*], $meaning:literal;)*) => {
+        /// A figure that a pack may give.
+        #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
+        pub enum Key {
+            $(#[doc = concat!("`", $id, "`: ", $meaning)] $key,)*
+        }
+
+        impl Key {
+            /// Every key, in the order of the documents.
+            pub const ALL: &'static [Self] = &[$(Self::$key),*];
+
+            const fn spec(self) -> Spec {
+                match self {
+                    $(Self::$key => Spec {
+                        id: $id,
+                        meaning: $meaning,
+                        bounds: $range,
+                        stricter: Stricter::$stricter,
+                        aspects: &[$(Aspect::$aspect),*],
+                    },)*
+                }
+            }
+        }
+    };
+}
+
+// The accepted ranges are ours: wide enough for any rule we know, narrow enough that a slip of
+// the decimal point or a factor below one is caught.
+const DURATION: Option<Bounds> = Some(Bounds::new("the duration", 0.0, 6.0, H));
+const PART: Option<Bounds> = Some(Bounds::new("the part", 0.0, 100.0, PERCENT));
+const CHARGE: Option<Bounds> = Some(Bounds::new("the charge", 100.0, 500.0, PERCENT));
+const FACTOR: Option<Bounds> = Some(Bounds::new("the factor", 1.0, 5.0, ONE));
+const DENSITY: Option<Bounds> = Some(Bounds::new("the density", 0.6, 0.9, KG_L));
+const PERSON: Option<Bounds> = Some(Bounds::new("the mass", 0.0, 200.0, KG));
+
+keys! {
+    FinalReserve = "fuel.final-reserve" More DURATION, [],
+        "flying time that must be left in the tanks after landing";
+    Contingency = "fuel.contingency" More PART, [],
+        "fuel for the unforeseen, as part of the trip fuel";
+    // More is stricter: the density turns litres into load, and a heavier litre loads more.
+    PlanningDensity = "fuel.planning-density" More DENSITY, [Grade],
+        "density of the fuel where none was measured";
+    TakeOffFactor = "strip.take-off-factor" More FACTOR, [],
+        "safety factor on the take-off distance of the manual";
+    LandingFactor = "strip.landing-factor" More FACTOR, [],
+        "safety factor on the landing distance of the manual";
+    SurfaceTakeOff = "strip.surface-take-off" More FACTOR, [Surface Wet],
+        "factor on the take-off distance for the surface";
+    SurfaceLanding = "strip.surface-landing" More FACTOR, [Surface Wet],
+        "factor on the landing distance for the surface";
+    UpslopeTakeOff = "strip.upslope-take-off" More PART, [],
+        "extra take-off distance for each 1 % of slope up";
+    DownslopeLanding = "strip.downslope-landing" More PART, [],
+        "extra landing distance for each 1 % of slope down";
+    SoftTakeOff = "strip.soft-take-off" More FACTOR, [],
+        "factor on the take-off distance for soft ground or snow";
+    SoftLanding = "strip.soft-landing" More FACTOR, [],
+        "factor on the landing distance for soft ground or snow";
+    HeadwindCredit = "strip.headwind-credit" Less PART, [],
+        "part of the headwind that may be counted";
+    TailwindCharge = "strip.tailwind-charge" More CHARGE, [],
+        "part of the tailwind that must be counted";
+    TailwindTakeOff = "strip.tailwind-take-off" More PART, [],
+        "extra take-off distance for a tailwind of 10 % of the lift-off speed";
+    TailwindLanding = "strip.tailwind-landing" More PART, [],
+        "extra landing distance for a tailwind of 10 % of the landing speed";
+    ClimbTakeOff = "strip.climb-take-off" More PART, [],
+        "least gradient of climb after take-off";
+    ClimbLanding = "strip.climb-landing" More PART, [],
+        "least gradient of climb in the landing configuration";
+    StandardMass = "people.standard-mass" More PERSON, [Category],
+        "mass of a person who was neither weighed nor asked";
+    StandardMassAllowed = "people.standard-mass-allowed" NotAllowed None, [],
+        "whether a standard mass may be used at all";
+    ClothingAllowance = "people.clothing-allowance" More PERSON, [],
+        "added to a stated mass for clothing";
+    HandBaggageAllowance = "people.hand-baggage-allowance" More PERSON, [],
+        "added to a stated mass for hand baggage";
+    LastLightBuffer = "light.last-light-buffer" More DURATION, [],
+        "time by which the arrival must come before last light";
+    FirstLightBuffer = "light.first-light-buffer" More DURATION, [],
+        "time by which the departure must come after first light";
+}
+
+impl Key {
+    /// The name in packs.
+    #[must_use]
+    pub const fn id(self) -> &'static str {
+        self.spec().id
+    }
+
+    /// What the figure says, in one line.
+    #[must_use]
+    pub const fn meaning(self) -> &'static str {
+        self.spec().meaning
+    }
+
+    /// The accepted range; `None` for a figure that is yes or no.
+    #[must_use]
+    pub const fn bounds(self) -> Option<Bounds> {
+        self.spec().bounds
+    }
+
+    /// What is measured; `None` for a figure that is yes or no.
+    #[must_use]
+    pub fn kind(self) -> Option<Kind> {
+        self.bounds().map(|bounds| bounds.unit.kind)
+    }
+
+    /// Which way is more cautious.
+    #[must_use]
+    pub const fn stricter(self) -> Stricter {
+        self.spec().stricter
+    }
+
+    /// What a condition may name beyond the situation.
+    #[must_use]
+    pub const fn aspects(self) -> &'static [Aspect] {
+        self.spec().aspects
+    }
+
+    /// Whether the figure may be a curve over the greatest take-off mass.
+    #[must_use]
+    pub const fn takes_curve(self) -> bool {
+        matches!(self, Self::TakeOffFactor | Self::LandingFactor)
+    }
+
+    /// The key with this name.
+    #[must_use]
+    pub fn named(id: &str) -> Option<Self> {
+        Self::ALL.iter().copied().find(|key| key.id() == id)
+    }
+}
+
+impl fmt::Display for Key {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(self.id())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_key_is_found_by_its_own_name_and_no_other() {
+        for key in Key::ALL {
+            assert_eq!(Key::named(key.id()), Some(*key));
+            assert!(!key.meaning().is_empty());
+            assert!(key.id().chars().all(|c| c.is_ascii_lowercase() || matches!(c, '.' | '-')));
+        }
+        assert_eq!(Key::named("fuel.final-reserves"), None);
+    }
+
+    #[test]
+    fn both_sides_of_every_range() {
+        for key in Key::ALL {
+            let Some(bounds) = key.bounds() else { continue };
+            let width = bounds.max - bounds.min;
+            for (value, accepted) in [
+                (bounds.min, true),
+                (bounds.max, true),
+                (bounds.min - width * 1e-6, false),
+                (bounds.max + width * 1e-6, false),
+                (f64::NAN, false),
+                (f64::INFINITY, false),
+            ] {
+                let amount = Amount { kind: bounds.unit.kind, si: bounds.unit.si_of(value) };
+                assert_eq!(bounds.check_amount(amount).is_ok(), accepted, "{key} {value}");
+            }
+        }
+    }
+
+    #[test]
+    fn the_more_cautious_value_wins_each_way() {
+        let part = |si| Value::Amount(Amount { kind: Kind::Ratio, si });
+        assert_eq!(Stricter::More.compare(part(1.2), part(1.1)), Ordering::Greater);
+        assert_eq!(Stricter::Less.compare(part(1.2), part(1.1)), Ordering::Less);
+        let (yes, no) = (Value::Allowed(true), Value::Allowed(false));
+        assert_eq!(Stricter::NotAllowed.compare(no, yes), Ordering::Greater);
+        assert_eq!(Stricter::NotAllowed.compare(no, no), Ordering::Equal);
+    }
+
+    #[test]
+    fn only_yes_or_no_keys_have_no_range() {
+        for key in Key::ALL {
+            assert_eq!(key.bounds().is_none(), key.stricter() == Stricter::NotAllowed, "{key}");
+        }
+    }
+}

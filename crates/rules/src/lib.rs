@@ -1,0 +1,2 @@
+//! Rule packs.
+pub mod document;

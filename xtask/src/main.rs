@@ -1,0 +1,46 @@
+//! The project's own chores: `cargo xtask check | tidy | validation [--check] | live`.
+//!
+//! Each command is one module; `check` runs all of them and the compiler's own checks.
+
+mod check;
+mod live;
+mod repo;
+mod tally;
+mod tidy;
+mod validation;
+
+use std::process::ExitCode;
+
+const HELP: &str = "\
+cargo xtask COMMAND
+
+  check               everything below and format, lints, tests and docs; what CI runs
+  tidy                the house rules that a compiler does not know
+  validation          run every reference case, write VALIDATION.md
+  validation --check  run every reference case, fail when VALIDATION.md is stale
+  live                compare the program with general-purpose libraries
+";
+
+fn main() -> ExitCode {
+    let args: Vec<String> = std::env::args().skip(1).collect();
+    let words: Vec<&str> = args.iter().map(String::as_str).collect();
+    let done = match words.as_slice() {
+        ["check"] => check::run(),
+        ["tidy"] => tidy::run(),
+        ["validation"] => validation::run(validation::Page::Write),
+        ["validation", "--check"] => validation::run(validation::Page::Compare),
+        ["live"] => live::run(),
+        [] | ["help" | "--help" | "-h"] => Ok(HELP.to_owned()),
+        _ => Err(format!("no such command: {}\n\n{HELP}", words.join(" "))),
+    };
+    match done {
+        Ok(summary) => {
+            println!("{}", summary.trim_end());
+            ExitCode::SUCCESS
+        }
+        Err(why) => {
+            eprintln!("{}", why.trim_end());
+            ExitCode::FAILURE
+        }
+    }
+}

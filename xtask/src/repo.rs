@@ -1,0 +1,97 @@
+//! The work tree: where it is, its text files, and the commands run in it.
+
+use std::{
+    fs,
+    path::{Path, PathBuf},
+    process::Command,
+};
+
+/// Folders that hold no text of ours.
+const SKIPPED: &[&str] = &[".git", "target", "__pycache__", "corpus", "artifacts"];
+
+/// A text file of the work tree.
+#[derive(Clone, Debug)]
+pub(crate) struct TextFile {
+    /// Path from the root of the work tree, with forward slashes.
+    pub(crate) path: String,
+    /// What it says.
+    pub(crate) text: String,
+}
+
+impl TextFile {
+    /// The name without its folders.
+    pub(crate) fn name(&self) -> &str {
+        self.path.rsplit('/').next().unwrap_or(&self.path)
+    }
+
+    /// True for a name that ends in `.extension`.
+    pub(crate) fn is(&self, extension: &str) -> bool {
+        Path::new(&self.path).extension().is_some_and(|found| found == extension)
+    }
+}
+
+/// The root of the work tree.
+pub(crate) fn root() -> PathBuf {
+    let here = Path::new(env!("CARGO_MANIFEST_DIR"));
+    here.parent().unwrap_or(here).to_path_buf()
+}
+
+/// Every UTF-8 file of the work tree, sorted by path.
+pub(crate) fn text_files() -> Result<Vec<TextFile>, String> {
+    let root = root();
+    let mut files = Vec::new();
+    collect(&root, &root, &mut files)?;
+    files.sort_by(|a, b| a.path.cmp(&b.path));
+    Ok(files)
+}
+
+fn collect(root: &Path, folder: &Path, files: &mut Vec<TextFile>) -> Result<(), String> {
+    let fault = |error: std::io::Error| format!("{}: {error}", folder.display());
+    for entry in fs::read_dir(folder).map_err(fault)? {
+        let entry = entry.map_err(fault)?;
+        let name = entry.file_name();
+        let kind = entry.file_type().map_err(fault)?;
+        if kind.is_dir() && !SKIPPED.iter().any(|skipped| name == *skipped) {
+            collect(root, &entry.path(), files)?;
+        } else if kind.is_file() {
+            let bytes = fs::read(entry.path()).map_err(fault)?;
+            // What is not UTF-8 is no text: a drawing, or a sample of a broken document.
+            if let Ok(text) = String::from_utf8(bytes) {
+                files.push(TextFile { path: slashed(root, &entry.path()), text });
+            }
+        }
+    }
+    Ok(())
+}
+
+fn slashed(root: &Path, path: &Path) -> String {
+    let inside = path.strip_prefix(root).unwrap_or(path);
+    let parts: Vec<_> =
+        inside.components().map(|part| part.as_os_str().to_string_lossy()).collect();
+    parts.join("/")
+}
+
+/// `cargo` with `args`, started at the root of the work tree.
+pub(crate) fn cargo(args: &[&str]) -> Command {
+    // Under `cargo xtask` this is the very cargo that was called.
+    let mut command = Command::new(std::env::var_os("CARGO").unwrap_or_else(|| "cargo".into()));
+    command.args(args).current_dir(root());
+    command
+}
+
+/// Runs `command` to its end and returns what it printed on standard output.
+pub(crate) fn output(command: &mut Command) -> Result<String, String> {
+    let name = command.get_program().to_string_lossy().into_owned();
+    let done = command.output().map_err(|error| format!("{name}: {error}"))?;
+    if !done.status.success() {
+        return Err(format!("{name}: {}\n{}", done.status, String::from_utf8_lossy(&done.stderr)));
+    }
+    String::from_utf8(done.stdout).map_err(|error| format!("{name}: {error}"))
+}
+
+/// Runs `command` with its output on the screen.
+pub(crate) fn show(command: &mut Command) -> Result<(), String> {
+    let name = command.get_program().to_string_lossy().into_owned();
+    let status = command.status().map_err(|error| format!("{name}: {error}"))?;
+    if status.success() { Ok(()) } else { Err(format!("{name}: {status}")) }
+}
