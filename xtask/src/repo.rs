@@ -81,7 +81,7 @@ pub(crate) fn cargo(args: &[&str]) -> Command {
 
 /// Runs `command` to its end and returns what it printed on standard output.
 pub(crate) fn output(command: &mut Command) -> Result<String, String> {
-    let name = command.get_program().to_string_lossy().into_owned();
+    let name = name(command);
     let done = command.output().map_err(|error| format!("{name}: {error}"))?;
     if !done.status.success() {
         return Err(format!("{name}: {}\n{}", done.status, String::from_utf8_lossy(&done.stderr)));
@@ -91,7 +91,13 @@ pub(crate) fn output(command: &mut Command) -> Result<String, String> {
 
 /// Runs `command` with its output on the screen.
 pub(crate) fn show(command: &mut Command) -> Result<(), String> {
-    let name = command.get_program().to_string_lossy().into_owned();
+    let name = name(command);
     let status = command.status().map_err(|error| format!("{name}: {error}"))?;
     if status.success() { Ok(()) } else { Err(format!("{name}: {status}")) }
+}
+
+/// The program's own name, without the folder it happens to be in.
+fn name(command: &Command) -> String {
+    let program = Path::new(command.get_program());
+    program.file_name().unwrap_or(program.as_os_str()).to_string_lossy().into_owned()
 }

@@ -18,6 +18,13 @@
 //! Below its lowest mass the boundaries of the lowest mass hold, above its highest those of
 //! the highest; [`Cut::held`] says that this happened, and the mass itself is judged by its
 //! own distance to the top.
+//!
+//! # Rounding
+//!
+//! A load that adds up to a limit exactly must not fall outside because a pound is not a
+//! round number of kilograms. Within 1e-9 m or 1e-6 kg (ours: far below what a rule or a
+//! scale can tell) a point counts as on the boundary. Where two boundaries meet in a level
+//! edge, a point at that very mass may lie anywhere along the edge.
 
 use std::fmt;
 
@@ -43,18 +50,31 @@ pub(crate) struct Side {
     pub at: f64,
     /// Change of arm with mass. \[m/kg\]
     pub slope: f64,
+    /// Arm at `high`, as the corner has it. \[m\]
+    to: f64,
 }
+
+/// What is taken for rounding of the sums before it, not for a place outside. \[m\]
+pub(crate) const ARM_SLACK: f64 = 1e-9;
+/// The same for a mass. \[kg\]
+pub(crate) const MASS_SLACK: f64 = 1e-6;
 
 impl Side {
     fn new(a: Corner, b: Corner) -> Self {
         let (low, high) = if a.mass.value <= b.mass.value { (a, b) } else { (b, a) };
         let slope = (high.arm - low.arm).value / (high.mass - low.mass).value;
-        Self { low: low.mass.value, high: high.mass.value, at: low.arm.value, slope }
+        let (at, to) = (low.arm.value, high.arm.value);
+        Self { low: low.mass.value, high: high.mass.value, at, slope, to }
     }
 
-    /// Arm of the boundary at `mass`, which lies within the side.
+    /// A side without slope.
+    pub(crate) fn upright(low: f64, high: f64, arm: f64) -> Self {
+        Self { low, high, at: arm, slope: 0.0, to: arm }
+    }
+
+    /// Arm of the boundary at `mass`, which lies within the side; both corners exact.
     pub(crate) fn arm_at(&self, mass: f64) -> f64 {
-        self.at + self.slope * (mass - self.low)
+        if mass >= self.high { self.to } else { self.at + self.slope * (mass - self.low) }
     }
 }
 
@@ -164,19 +184,27 @@ impl Envelope {
     #[must_use]
     pub fn cut(&self, mass: Mass) -> Cut {
         let inside = mass.value.clamp(self.bottom().value, self.top().value);
-        let at = |sides: &[Side]| {
-            let side = sides.iter().find(|side| inside <= side.high).or(sides.last());
-            Length::from_si(side.map_or(f64::NAN, |side| side.arm_at(inside)))
+        // Two sides meet at a corner; a level edge between them allows every arm along it.
+        let at = |sides: &[Side], wider: fn(f64, f64) -> f64| {
+            let met = sides.iter().filter(|side| side.low <= inside && inside <= side.high);
+            Length::from_si(met.map(|side| side.arm_at(inside)).fold(f64::NAN, wider))
         };
         let held = inside.total_cmp(&mass.value).is_ne();
-        Cut { forward: at(&self.forward), aft: at(&self.aft), held }
+        Cut { forward: at(&self.forward, f64::min), aft: at(&self.aft, f64::max), held }
     }
 
     /// True when the point lies inside or on the boundary.
     #[must_use]
     pub fn contains(&self, point: Corner) -> bool {
         let cut = self.cut(point.mass);
-        !cut.held && cut.forward <= point.arm && point.arm <= cut.aft
+        self.spans(point.mass)
+            && (point.arm - cut.forward).value >= -ARM_SLACK
+            && (cut.aft - point.arm).value >= -ARM_SLACK
+    }
+
+    /// True when the polygon reaches from its lowest to its highest mass around `mass`.
+    pub(crate) fn spans(&self, mass: Mass) -> bool {
+        (mass - self.bottom()).value >= -MASS_SLACK && (self.top() - mass).value >= -MASS_SLACK
     }
 
     /// The signed distance of a point to each edge, in the order of the corners.
@@ -210,16 +238,15 @@ fn edges(corners: &[Corner]) -> impl Iterator<Item = (usize, Corner, Corner)> + 
 
 /// Twice the area, positive when the corners run counter-clockwise (arm right, mass up).
 fn signed_area(corners: &[Corner]) -> f64 {
-    edges(corners)
-        .map(|(_, a, b)| a.arm.value * b.mass.value - b.arm.value * a.mass.value)
-        .sum()
+    edges(corners).map(|(_, a, b)| a.arm.value * b.mass.value - b.arm.value * a.mass.value).sum()
 }
 
 fn checked(corners: Vec<Corner>) -> Result<Vec<Corner>, EnvelopeError> {
     if corners.len() < 3 {
         return Err(EnvelopeError::TooFew);
     }
-    let bad = |c: &Corner| !(c.arm.value.is_finite() && c.mass.value.is_finite() && c.mass.value > 0.0);
+    let bad =
+        |c: &Corner| !(c.arm.value.is_finite() && c.mass.value.is_finite() && c.mass.value > 0.0);
     if let Some(at) = corners.iter().position(bad) {
         return Err(EnvelopeError::BadCorner(at));
     }
@@ -311,10 +338,14 @@ mod tests {
         let mut points = SHAPE;
         for turn in 0..2 {
             let envelope = Envelope::new(corners(&points)).unwrap();
-            for (mass, forward, held) in
-                [(600.0, 0.9, false), (900.0, 0.9, false), (1000.0, 0.95, false),
-                 (1100.0, 1.0, false), (500.0, 0.9, true), (1200.0, 1.0, true)]
-            {
+            for (mass, forward, held) in [
+                (600.0, 0.9, false),
+                (900.0, 0.9, false),
+                (1000.0, 0.95, false),
+                (1100.0, 1.0, false),
+                (500.0, 0.9, true),
+                (1200.0, 1.0, true),
+            ] {
                 let cut = envelope.cut(Mass::from_si(mass));
                 assert!((cut.forward.value - forward).abs() < 1e-12, "{turn} {mass}");
                 assert!((cut.aft.value - 1.25).abs() < 1e-12);
@@ -322,6 +353,68 @@ mod tests {
             }
             points.reverse();
         }
+    }
+
+    /// Six masses of 2 100 lb together, each turned into kilograms, add up to 1.1e-13 kg more.
+    #[test]
+    fn a_sum_that_meets_the_top_is_inside_and_a_gram_more_is_not() {
+        let lb = 0.453_592_37;
+        let shape = [(0.9, 600.0), (0.9, 2100.0 * lb), (1.25, 2100.0 * lb), (1.25, 600.0)];
+        let envelope = Envelope::new(corners(&shape)).unwrap();
+        let masses = [1284.0, 301.0, 42.0, 140.0, 70.0, 263.0];
+        let sum = masses.iter().fold(0.0, |sum, mass| sum + mass * lb);
+        assert!(sum > 2100.0 * lb, "no rounding to forgive: {}", sum - 2100.0 * lb);
+        assert!(envelope.contains(corner(1.0, sum)));
+        assert!(!envelope.contains(corner(1.0, 2100.0 * lb + 1e-3)));
+        assert!(!envelope.contains(corner(1.0, 600.0 - 1e-3)));
+        for (arm, inside) in [(0.9, true), (0.9 - 1e-6, false), (1.25, true), (1.25 + 1e-6, false)]
+        {
+            assert_eq!(envelope.contains(corner(arm, 700.0)), inside, "{arm}");
+        }
+        assert!(!envelope.contains(corner(f64::NAN, 700.0)));
+        assert!(!envelope.contains(corner(1.0, f64::NAN)));
+    }
+
+    #[test]
+    fn a_level_edge_belongs_to_the_envelope_on_both_sides() {
+        // Above 900 kg the forward limit steps aft, above 1000 kg forward again.
+        let shape = [
+            (0.9, 600.0),
+            (0.9, 900.0),
+            (1.0, 900.0),
+            (1.0, 1000.0),
+            (0.95, 1000.0),
+            (0.95, 1100.0),
+            (1.25, 1100.0),
+            (1.25, 600.0),
+        ];
+        let envelope = Envelope::new(corners(&shape)).unwrap();
+        for (arm, mass, inside) in [
+            (0.92, 900.0, true),
+            (0.92, 900.1, false),
+            (0.92, 899.9, true),
+            (0.97, 1000.0, true),
+            (0.97, 999.9, false),
+            (0.97, 1000.1, true),
+            (0.94, 1000.0, false),
+            (0.89, 900.0, false),
+        ] {
+            assert_eq!(envelope.contains(corner(arm, mass)), inside, "{arm} m {mass} kg");
+        }
+    }
+
+    /// From 35 in at 1950 lb to 84.1 in at 2550 lb: slope times height misses the corner.
+    #[test]
+    fn the_boundary_passes_through_its_corners_exactly() {
+        let (inch, lb) = (0.0254, 0.453_592_37);
+        let (low, high) = (corner(35.0 * inch, 1950.0 * lb), corner(84.1 * inch, 2550.0 * lb));
+        let slope = (high.arm - low.arm).value / (high.mass - low.mass).value;
+        let sloped = low.arm.value + slope * (high.mass - low.mass).value;
+        assert!(sloped > high.arm.value, "no rounding to avoid");
+        let aft = [corner(2.5, 2550.0 * lb), corner(2.5, 1950.0 * lb)];
+        let envelope = Envelope::new([[low, high], aft].concat()).unwrap();
+        assert_eq!(envelope.cut(low.mass).forward, low.arm);
+        assert_eq!(envelope.cut(high.mass).forward, high.arm);
     }
 
     #[test]

@@ -11,6 +11,7 @@
 //! no return     d = t * out * home / (out + home)
 //! equal time    d = D * home / (out + home)
 //! round up      V' = step * ceil(V / step)
+//! mass          m = density * V                     and back
 //! ```
 //!
 //! # Units and accepted range
@@ -22,6 +23,7 @@
 //! | `groundspeed`, `out`, `home` | speed over ground | kt | 1 to 600 |
 //! | `V` | volume | L | 0 to 50 000 |
 //! | `share` | share of trip fuel | % | 0 to 100 |
+//! | `density` | density of fuel | kg/L | 0.6 to 0.9 (ours: aviation gasolines and kerosenes) |
 //!
 //! # Left out on purpose
 //!
@@ -31,11 +33,13 @@
 //! # Sources
 //!
 //! - `[phak-fuel]` FAA-H-8083-25, chapter on navigation: time, distance, fuel.
+//! - `[phak-balance]` FAA-H-8083-25, chapter on weight and balance: mass of fuel by volume.
 //! - `[navigation-algebra]` equal times out and back solved for distance; plain algebra.
 
 use crate::{
     bounds::{Bounds, OutOfRange},
-    quantity::{FromAmount, Length, Ratio, Time, Velocity, Volume, VolumeRate},
+    load::MASS,
+    quantity::{FromAmount, Length, Mass, MassDensity, Ratio, Time, Velocity, Volume, VolumeRate},
     source,
     trace::{Step, Trace},
     unit,
@@ -53,6 +57,8 @@ pub const VOLUME: Bounds = Bounds::new("fuel", 0.0, 50_000.0, unit::L);
 pub const SHARE: Bounds = Bounds::new("share of trip fuel", 0.0, 100.0, unit::PERCENT);
 /// Accepted times.
 pub const TIME: Bounds = Bounds::new("time", 0.0, 48.0, unit::H);
+/// Accepted densities of fuel.
+pub const DENSITY: Bounds = Bounds::new("density of fuel", 0.6, 0.9, unit::KG_L);
 /// Accepted steps of a dispenser.
 pub const STEP: Bounds = Bounds::new("step of the dispenser", 0.001, 1_000.0, unit::L);
 
@@ -275,6 +281,48 @@ pub fn round_up(
     Ok(rounded)
 }
 
+/// Mass of a volume of fuel.
+///
+/// # Errors
+///
+/// [`OutOfRange`] for [`VOLUME`] or [`DENSITY`].
+pub fn mass_of(
+    volume: Volume,
+    density: MassDensity,
+    trace: &mut impl Trace,
+) -> Result<Mass, OutOfRange> {
+    let mass = VOLUME.check(volume)? * DENSITY.check(density)?;
+    trace.step(|| {
+        Step::new("mass of fuel", "m = density * V")
+            .with("density", density)
+            .with("V", volume)
+            .gives("m", mass)
+            .from(source::PHAK_BALANCE)
+    });
+    Ok(mass)
+}
+
+/// Volume of a mass of fuel.
+///
+/// # Errors
+///
+/// [`OutOfRange`] for [`MASS`] or [`DENSITY`].
+pub fn volume_of(
+    mass: Mass,
+    density: MassDensity,
+    trace: &mut impl Trace,
+) -> Result<Volume, OutOfRange> {
+    let volume = MASS.check(mass)? / DENSITY.check(density)?;
+    trace.step(|| {
+        Step::new("volume of fuel", "V = m / density")
+            .with("m", mass)
+            .with("density", density)
+            .gives("V", volume)
+            .from(source::PHAK_BALANCE)
+    });
+    Ok(volume)
+}
+
 #[cfg(test)]
 mod tests {
     use proptest::prelude::*;
@@ -334,13 +382,41 @@ mod tests {
         }
     }
 
+    /// 75 gal at 6 lb/gal is 450 lb `[phak-balance]`; exact: 110 / 6 = 18.333... gal.
+    #[test]
+    fn mass_and_volume_of_fuel_equal_exact_arithmetic() {
+        let avgas = MassDensity::of(6.0, unit::LB_USGAL);
+        let mass = mass_of(Volume::of(75.0, unit::USGAL), avgas, &mut Silent).unwrap();
+        assert!((mass.count(unit::LB) - 450.0).abs() < 1e-9);
+        let volume = volume_of(Mass::of(110.0, unit::LB), avgas, &mut Silent).unwrap();
+        assert!((volume.count(unit::USGAL) - 18.333_333_333_333_333).abs() < 1e-12);
+    }
+
+    #[test]
+    fn density_bounds_from_both_sides() {
+        for (density, ok) in
+            [(0.6, true), (0.599, false), (0.9, true), (0.901, false), (f64::NAN, false)]
+        {
+            let density = MassDensity::of(density, unit::KG_L);
+            assert_eq!(mass_of(litres(10.0), density, &mut Silent).is_ok(), ok, "{density:?}");
+            let ten = Mass::of(10.0, unit::KG);
+            assert_eq!(volume_of(ten, density, &mut Silent).is_ok(), ok, "{density:?}");
+        }
+        let endless = Mass::from_si(f64::INFINITY);
+        assert!(volume_of(endless, MassDensity::of(0.7, unit::KG_L), &mut Silent).is_err());
+    }
+
     #[test]
     fn bounds_from_both_sides() {
-        for (burn, ok) in [(0.1, true), (0.09, false), (5000.0, true), (5001.0, false), (f64::NAN, false)] {
+        for (burn, ok) in
+            [(0.1, true), (0.09, false), (5000.0, true), (5001.0, false), (f64::NAN, false)]
+        {
             let burn = VolumeRate::of(burn, unit::L_H);
             assert_eq!(endurance(litres(100.0), burn, &mut Silent).is_ok(), ok);
         }
-        for (speed, ok) in [(1.0, true), (0.9, false), (600.0, true), (601.0, false), (f64::INFINITY, false)] {
+        for (speed, ok) in
+            [(1.0, true), (0.9, false), (600.0, true), (601.0, false), (f64::INFINITY, false)]
+        {
             assert_eq!(leg_time(nm(10.0), kt(speed), &mut Silent).is_ok(), ok, "{speed}");
         }
         for (share, ok) in [(0.0, true), (100.0, true), (100.1, false), (-0.1, false)] {
@@ -359,6 +435,15 @@ mod tests {
             let point = point_of_no_return(all, kt(out), kt(home), &mut Silent).unwrap();
             let back = leg_time(point.distance, kt(home), &mut Silent).unwrap();
             prop_assert!((point.time + back - all).value.abs() < 1e-6);
+        }
+
+        /// Mass to volume and back.
+        #[test]
+        fn mass_and_volume_undo_each_other(volume in 0.0..2000.0f64, density in 0.6..0.9f64) {
+            let density = MassDensity::of(density, unit::KG_L);
+            let mass = mass_of(litres(volume), density, &mut Silent).unwrap();
+            let back = volume_of(mass, density, &mut Silent).unwrap();
+            prop_assert!((back.count(unit::L) - volume).abs() < 1e-9);
         }
 
         /// Rounding up never gives less, never a step too much.

@@ -22,9 +22,9 @@
 //!
 //! # Accuracy
 //!
-//! `[karney-2013]` states 15 nm of distance. Worst error in the reference cases: 0.5 um
-//! against twelve lines of the GeodTest set, 1 mm (their print rounding) against the five
-//! lines of `[vincenty-1975]`.
+//! `[karney-2013]` states 15 nm of distance. Against twelve lines of the GeodTest set the
+//! error is below a micrometre; against the five lines of `[vincenty-1975]` it is 0.8 mm, their
+//! print rounding.
 //!
 //! # Left out on purpose
 //!
@@ -286,8 +286,8 @@ mod tests {
     fn wellington_to_salamanca_agrees_with_the_published_line() {
         let line = wgs84(place(-41.32, 174.81), place(40.96, -5.50)).unwrap();
         let Bearings { initial, last } = line.bearings.unwrap();
-        assert!((line.distance.si() - 19_959_679.267_353_821).abs() < 1e-6, "{line:?}");
-        assert!((initial.count(DEG) - 161.067_669_986_160).abs() < 1e-10, "{line:?}");
+        assert!((line.distance.si() - 19_959_679.267_353_82).abs() < 1e-6, "{line:?}");
+        assert!((initial.count(DEG) - 161.067_669_986_16).abs() < 1e-10, "{line:?}");
         assert!((last.count(DEG) - 18.825_195_123_247).abs() < 1e-10, "{line:?}");
     }
 

@@ -347,7 +347,7 @@ mod tests {
     fn cipm_2007_equals_exact_arithmetic() {
         let air = cipm(935.17, 22.5, 65.0).unwrap();
         for (name, got, exact) in [
-            ("psv", air.saturation_vapour_pressure.si(), 2726.942_269_143_248),
+            ("psv", air.saturation_vapour_pressure.si(), 2_726.942_269_143_248),
             ("f", air.enhancement_factor.si(), 1.003_839_933_8),
             ("xv", air.vapour_fraction.si(), 0.019_026_688_254_612_18),
             ("Z", air.compressibility.si(), 0.999_644_227_176_024_1),

@@ -8,7 +8,9 @@
 //! M = sum(m_i x_i)      x = M / sum(m_i)
 //! shift    x' = x + m (b - a) / W            mass m moved from arm a to arm b
 //! add      x' = (W x + m a) / (W + m)        mass m added at arm a
+//! change   dx = m (b - a) / W                the same shift, whatever x was
 //! ballast  m  = W (x_t - x) / (a - x_t)      mass at arm a that brings x to x_t
+//! room     m  = W_max - W                    mass that may still be added
 //! %MAC     p  = (x - lemac) / mac
 //! ```
 //!
@@ -30,7 +32,10 @@
 //! - `[phak-balance]` FAA-H-8083-25, chapter 10: computation method, shift, addition.
 //! - `[faa-8083-1]` FAA-H-8083-1, ballast and per cent of mean aerodynamic chord.
 
-use std::fmt;
+use std::{
+    fmt,
+    ops::{Add, Sub},
+};
 
 use crate::{
     bounds::{Bounds, OutOfRange},
@@ -66,6 +71,10 @@ pub enum LoadError {
     /// The arm of the ballast, or of the added mass, is at the target itself or on the side
     /// of it where adding mass cannot help.
     CannotHelp,
+    /// More mass is moved than there is.
+    MoreThanThereIs,
+    /// The mass is already above its limit.
+    OverAlready,
     /// An input outside its range.
     OutOfRange(OutOfRange),
 }
@@ -81,12 +90,40 @@ impl fmt::Display for LoadError {
         match self {
             Self::NoMass => f.write_str("there is no mass, so there is no centre of gravity"),
             Self::CannotHelp => f.write_str("a mass at that arm cannot bring the balance there"),
+            Self::MoreThanThereIs => f.write_str("more mass is moved than there is"),
+            Self::OverAlready => f.write_str("the mass is already above its limit"),
             Self::OutOfRange(error) => error.fmt(f),
         }
     }
 }
 
 impl std::error::Error for LoadError {}
+
+/// Both loadings together.
+impl Add for Loading {
+    type Output = Self;
+
+    fn add(self, other: Self) -> Self {
+        Self {
+            mass: self.mass + other.mass,
+            moment: self.moment + other.moment,
+            lateral_moment: self.lateral_moment + other.lateral_moment,
+        }
+    }
+}
+
+/// What is left when the other is taken off.
+impl Sub for Loading {
+    type Output = Self;
+
+    fn sub(self, other: Self) -> Self {
+        Self {
+            mass: self.mass - other.mass,
+            moment: self.moment - other.moment,
+            lateral_moment: self.lateral_moment - other.lateral_moment,
+        }
+    }
+}
 
 impl Loading {
     /// Nothing at all.
@@ -175,6 +212,39 @@ pub fn percent_mac(
     Ok(share)
 }
 
+/// The change of the centre of gravity when `moved` of `mass` goes from one arm to another.
+///
+/// # Errors
+///
+/// [`LoadError::NoMass`], [`LoadError::MoreThanThereIs`], or a value outside [`MASS`] or
+/// [`ARM`].
+pub fn shift_change(
+    mass: Mass,
+    moved: Mass,
+    from: Length,
+    to: Length,
+    trace: &mut impl Trace,
+) -> Result<Length, LoadError> {
+    let (mass, moved) = (MASS.check(mass)?, MASS.check(moved)?);
+    if mass.value <= 0.0 {
+        return Err(LoadError::NoMass);
+    }
+    if moved > mass {
+        return Err(LoadError::MoreThanThereIs);
+    }
+    let change = (ARM.check(to)? - ARM.check(from)?) * (moved / mass);
+    trace.step(|| {
+        Step::new("change of the centre of gravity", "dx = m (b - a) / W")
+            .with("m", moved)
+            .with("a", from)
+            .with("b", to)
+            .with("W", mass)
+            .gives("dx", change)
+            .from(source::PHAK_BALANCE)
+    });
+    Ok(change)
+}
+
 /// The ballast at `ballast_arm` that brings the centre of gravity to `target`.
 ///
 /// # Errors
@@ -186,21 +256,32 @@ pub fn ballast(
     ballast_arm: Length,
     trace: &mut impl Trace,
 ) -> Result<Mass, LoadError> {
+    mass_at("ballast", loading, target, ballast_arm, trace)
+}
+
+/// The mass at `arm` that balances what is loaded about `target`.
+fn mass_at(
+    what: &'static str,
+    loading: Loading,
+    target: Length,
+    arm: Length,
+    trace: &mut impl Trace,
+) -> Result<Mass, LoadError> {
     ARM.check(target)?;
-    ARM.check(ballast_arm)?;
+    ARM.check(arm)?;
     let now = loading.centre_of_gravity(trace)?;
-    let lever = ballast_arm - target;
+    let lever = arm - target;
     let mass = loading.mass.value * (target - now).value / lever.value;
     if !mass.is_finite() || mass < 0.0 {
         return Err(LoadError::CannotHelp);
     }
     let mass = Mass::from_si(mass);
     trace.step(|| {
-        Step::new("ballast", "m = W (xt - x) / (a - xt)")
+        Step::new(what, "m = W (xt - x) / (a - xt)")
             .with("W", loading.mass)
             .with("xt", target)
             .with("x", now)
-            .with("a", ballast_arm)
+            .with("a", arm)
             .gives("m", mass)
             .from(source::FAA_8083_1)
     });
@@ -220,7 +301,31 @@ pub fn greatest_added_mass(
     added_arm: Length,
     trace: &mut impl Trace,
 ) -> Result<Mass, LoadError> {
-    ballast(loading, limit, added_arm, trace)
+    mass_at("mass that brings the balance to its limit", loading, limit, added_arm, trace)
+}
+
+/// The mass that can be added before the total reaches `greatest`.
+///
+/// # Errors
+///
+/// [`LoadError::OverAlready`] when the total is above it.
+pub fn room_for_mass(
+    loading: Loading,
+    greatest: Mass,
+    trace: &mut impl Trace,
+) -> Result<Mass, LoadError> {
+    let room = MASS.check(greatest)? - MASS.check(loading.mass)?;
+    if room.value < 0.0 {
+        return Err(LoadError::OverAlready);
+    }
+    trace.step(|| {
+        Step::new("mass that may still be added", "m = Wmax - W")
+            .with("Wmax", greatest)
+            .with("W", loading.mass)
+            .gives("m", room)
+            .from(source::PHAK_BALANCE)
+    });
+    Ok(room)
 }
 
 #[cfg(test)]
@@ -253,6 +358,32 @@ mod tests {
         assert!((arm.value - 84.768_072_289_156_63).abs() < 1e-12);
     }
 
+    /// Exact fractions: 180 (142 - 110) / 2700 = 32/15; 100 (150 - 30) / 8000 = 3/2,
+    /// both in hundredths here.
+    #[test]
+    fn shift_change_equals_exact_arithmetic_and_refuses_more_than_there_is() {
+        let change =
+            |mass, moved, from, to| shift_change(kg(mass), kg(moved), m(from), m(to), &mut Silent);
+        assert!((change(2700.0, 180.0, 1.10, 1.42).unwrap().value - 0.32 / 15.0).abs() < 1e-15);
+        assert!((change(8000.0, 100.0, 0.30, 1.50).unwrap().value - 0.015).abs() < 1e-15);
+        assert!((change(100.0, 100.0, 1.0, 2.0).unwrap().value - 1.0).abs() < 1e-15);
+        assert_eq!(change(100.0, 100.1, 1.0, 2.0), Err(LoadError::MoreThanThereIs));
+        assert_eq!(change(0.0, 0.0, 1.0, 2.0), Err(LoadError::NoMass));
+        for (moved, arm) in [(-1.0, 1.0), (f64::NAN, 1.0), (1.0, f64::INFINITY), (1.0, 100.1)] {
+            assert!(matches!(change(100.0, moved, arm, 2.0), Err(LoadError::OutOfRange(_))));
+        }
+    }
+
+    #[test]
+    fn room_for_mass_on_both_sides_of_the_limit() {
+        let loading = of(&[(2195.0, 1.1)]);
+        let room = |greatest| room_for_mass(loading, kg(greatest), &mut Silent);
+        assert!((room(2300.0).unwrap().value - 105.0).abs() < 1e-9);
+        assert_eq!(room(2195.0), Ok(kg(0.0)));
+        assert_eq!(room(2194.9), Err(LoadError::OverAlready));
+        assert!(matches!(room(f64::NAN), Err(LoadError::OutOfRange(_))));
+    }
+
     #[test]
     fn nothing_loaded_has_no_balance() {
         assert_eq!(Loading::empty().centre_of_gravity(&mut Silent), Err(LoadError::NoMass));
@@ -267,7 +398,9 @@ mod tests {
 
     #[test]
     fn chord_bounds_from_both_sides() {
-        for (chord, ok) in [(0.1, true), (0.099, false), (20.0, true), (20.1, false), (f64::NAN, false)] {
+        for (chord, ok) in
+            [(0.1, true), (0.099, false), (20.0, true), (20.1, false), (f64::NAN, false)]
+        {
             assert_eq!(percent_mac(m(2.0), m(1.0), m(chord), &mut Silent).is_ok(), ok, "{chord}");
         }
     }
@@ -298,6 +431,32 @@ mod tests {
             let added = ballast(loading, target, place, &mut Silent).unwrap();
             let after = loading.add(added, place, m(0.0)).centre_of_gravity(&mut Silent).unwrap();
             prop_assert!((after - target).value.abs() < 1e-9);
+        }
+
+        /// A shift is a change of the centre of gravity, whatever it was before.
+        #[test]
+        fn shift_and_its_change_agree(
+            mass in 300.0..3000.0f64, arm in -2.0..4.0f64,
+            share in 0.0..1.0f64, from in -3.0..9.0f64, to in -3.0..9.0f64,
+        ) {
+            let loading = of(&[(mass, arm)]);
+            let moved = kg(mass * share);
+            let after = loading.shift(moved, m(from), m(to)).centre_of_gravity(&mut Silent).unwrap();
+            let change = shift_change(kg(mass), moved, m(from), m(to), &mut Silent).unwrap();
+            prop_assert!((after.value - arm - change.value).abs() < 1e-9);
+        }
+
+        /// Loadings add up like their items, and what is taken off again is gone.
+        #[test]
+        fn loadings_add_and_subtract(
+            one in prop::collection::vec((1.0..500.0f64, -3.0..9.0f64), 1..6),
+            two in prop::collection::vec((1.0..500.0f64, -3.0..9.0f64), 1..6),
+        ) {
+            let both: Vec<_> = one.iter().chain(&two).copied().collect();
+            let (sum, all) = (of(&one) + of(&two), of(&both));
+            prop_assert!((sum.moment - all.moment).value.abs() < 1e-8);
+            prop_assert!(((sum - of(&two)).mass - of(&one).mass).value.abs() < 1e-9);
+            prop_assert!(((sum - of(&two)).moment - of(&one).moment).value.abs() < 1e-8);
         }
 
         /// What is added and taken off again leaves no trace.

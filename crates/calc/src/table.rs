@@ -235,10 +235,23 @@ impl<Q: FromAmount> Chart<Q> {
         let past = |axis: &Axis| {
             self.lines[*axis as usize].last().is_some_and(|last| {
                 // NaN is beyond everything.
-                !(at.on(*axis) <= *last)
+                let within = at.on(*axis) <= *last;
+                !within
             })
         };
         Axis::ALL.into_iter().find(past).map(Beyond)
+    }
+
+    /// The axes on which `at` lies below the first line, so that a reading holds it.
+    #[must_use]
+    pub fn held(&self, at: &Conditions) -> Held {
+        let mut held = Held::default();
+        for axis in Axis::ALL {
+            if self.lines[axis as usize].first().is_some_and(|first| at.on(axis) < *first) {
+                held.set(axis);
+            }
+        }
+        held
     }
 
     /// The last line of an axis, in SI; `None` when the axis is absent.
@@ -270,18 +283,24 @@ impl<Q: FromAmount> Chart<Q> {
         }
         let value = Q::from_si(self.blend(&place));
         trace.step(|| {
-            let step = Step::new(what, "linear between the lines of the chart")
-                .with("mass", at.mass)
-                .with("pressure altitude", at.pressure_altitude)
-                .with("temperature", at.temperature)
-                .gives("chart", value)
-                .from(source::PHAK_PERFORMANCE);
+            let step = Step::new(what, "linear between the lines of the chart");
+            let step = self.conditions(step, at, &Axis::ALL).gives("chart", value);
             match held.remark() {
-                Some(remark) => step.remark(remark),
-                None => step,
+                Some(remark) => step.from(source::PHAK_PERFORMANCE).remark(remark),
+                None => step.from(source::PHAK_PERFORMANCE),
             }
         });
         Ok(Reading { value, held })
+    }
+
+    /// The conditions on those of `axes` that the chart has, as inputs of a step.
+    fn conditions(&self, step: Step, at: &Conditions, axes: &[Axis]) -> Step {
+        let present = axes.iter().filter(|axis| !self.lines[**axis as usize].is_empty());
+        present.fold(step, |step, axis| match axis {
+            Axis::Mass => step.with(axis.words(), at.mass),
+            Axis::PressureAltitude => step.with(axis.words(), at.pressure_altitude),
+            Axis::Temperature => step.with(axis.words(), at.temperature),
+        })
     }
 
     fn between(&self, axis: Axis, value: f64, held: &mut Held) -> Result<Between, Beyond> {
@@ -289,7 +308,9 @@ impl<Q: FromAmount> Chart<Q> {
         let (Some(first), Some(last)) = (lines.first(), lines.last()) else {
             return Ok(Between::default());
         };
-        if !(value <= *last) {
+        // NaN is beyond everything.
+        let within = value <= *last;
+        if !within {
             return Err(Beyond(axis));
         }
         if value < *first {
@@ -395,23 +416,35 @@ pub fn greatest_mass<Q: FromAmount>(
         }
         found
     };
-    trace.step(|| {
-        let step = Step::new("greatest mass", "chart(m) * factor meets the bound")
-            .with("pressure altitude", at.pressure_altitude)
-            .with("temperature", at.temperature)
-            .with("factor", factor)
-            .with("bound", bound)
-            .from(source::PHAK_PERFORMANCE);
-        match found {
-            GreatestMass::Some(mass) => step.gives("m", mass),
-            GreatestMass::WholeChart(mass) => {
-                step.gives("m", mass).remark("the whole chart meets the bound; its heaviest line")
-            }
-            GreatestMass::None => step.remark("not even the lightest line meets the bound"),
-            GreatestMass::AnyMass => step.remark("the chart does not depend on mass"),
-        }
-    });
+    trace.step(|| greatest_mass_step(chart, &at, factor, bound, found, held));
     Ok(found)
+}
+
+fn greatest_mass_step<Q: FromAmount>(
+    chart: &Chart<Q>,
+    at: &Conditions,
+    factor: Ratio,
+    bound: Q,
+    found: GreatestMass,
+    held: Held,
+) -> Step {
+    let step = Step::new("greatest mass", "chart(m) * factor meets the bound");
+    let axes = [Axis::PressureAltitude, Axis::Temperature];
+    let step = chart
+        .conditions(step, at, &axes)
+        .with("factor", factor)
+        .with("bound", bound)
+        .from(source::PHAK_PERFORMANCE);
+    let (step, outcome) = match found {
+        GreatestMass::Some(mass) => (step.gives("m", mass), None),
+        GreatestMass::WholeChart(mass) => {
+            (step.gives("m", mass), Some("the whole chart meets the bound; its heaviest line"))
+        }
+        GreatestMass::None => (step, Some("not even the lightest line meets the bound")),
+        GreatestMass::AnyMass => (step, Some("the chart does not depend on mass")),
+    };
+    let said: Vec<_> = outcome.map(str::to_owned).into_iter().chain(held.remark()).collect();
+    if said.is_empty() { step } else { step.remark(said.join("; ")) }
 }
 
 #[cfg(test)]
@@ -443,8 +476,13 @@ mod tests {
 
     fn cube() -> Chart<Length> {
         let values = [300.0, 330.0, 360.0, 400.0, 420.0, 460.0, 510.0, 570.0].map(m);
-        Chart::new(&[kg(900.0), kg(1100.0)], &[m(0.0), m(1000.0)], &[degc(0.0), degc(20.0)], &values)
-            .unwrap()
+        Chart::new(
+            &[kg(900.0), kg(1100.0)],
+            &[m(0.0), m(1000.0)],
+            &[degc(0.0), degc(20.0)],
+            &values,
+        )
+        .unwrap()
     }
 
     /// PHAK: 1 115 ft at 2 000 ft and 1 230 ft at 3 000 ft give 1 172.5 ft at 2 500 ft.
@@ -462,8 +500,11 @@ mod tests {
     #[test]
     fn three_axes_equal_exact_arithmetic() {
         let read = cube().read(&at(950.0, 500.0, 15.0), "run", &mut Silent).unwrap();
-        let exact = (3.0 * (300.0 + 3.0 * 330.0) + 3.0 * (360.0 + 3.0 * 400.0)
-            + (420.0 + 3.0 * 460.0) + (510.0 + 3.0 * 570.0)) / 32.0;
+        let exact = (3.0 * (300.0 + 3.0 * 330.0)
+            + 3.0 * (360.0 + 3.0 * 400.0)
+            + (420.0 + 3.0 * 460.0)
+            + (510.0 + 3.0 * 570.0))
+            / 32.0;
         assert!((read.value.value - exact).abs() < 1e-9, "{} {exact}", read.value.value);
     }
 
@@ -473,6 +514,21 @@ mod tests {
         assert!((read.value.value - 300.0).abs() < 1e-9);
         assert_eq!(read.held, Held { mass: true, pressure_altitude: true, temperature: true });
         assert!(read.held.remark().unwrap().contains("coldest"));
+    }
+
+    #[test]
+    fn working_names_only_the_axes_of_the_chart_and_what_was_held() {
+        let chart = Chart::new(&[], &[], &[degc(0.0), degc(20.0)], &[m(300.0), m(340.0)]).unwrap();
+        let mut working = crate::trace::Working::default();
+        chart.read(&at(0.0, 0.0, -5.0), "run", &mut working).unwrap();
+        let symbols: Vec<_> = working.steps[0].with.iter().map(|named| named.symbol).collect();
+        assert_eq!(symbols, ["temperature"]);
+        let cold = at(1000.0, 0.0, -5.0);
+        assert_eq!(cube().held(&cold), Held { temperature: true, ..Held::default() });
+        let mut working = crate::trace::Working::default();
+        let (one, most) = (Ratio::from_si(1.0), m(360.0));
+        greatest_mass(&cube(), m(0.0), degc(-5.0), one, Sense::AtMost, most, &mut working).unwrap();
+        assert!(working.steps[0].remark.as_ref().unwrap().contains("coldest"));
     }
 
     #[test]
@@ -495,7 +551,11 @@ mod tests {
     fn grids_that_are_no_chart_are_named() {
         let two = [kg(900.0), kg(1100.0)];
         for (masses, values, error) in [
-            (&[kg(1100.0), kg(900.0)][..], &[m(1.0), m(2.0)][..], ChartError::NotRising(Axis::Mass, 1)),
+            (
+                &[kg(1100.0), kg(900.0)][..],
+                &[m(1.0), m(2.0)][..],
+                ChartError::NotRising(Axis::Mass, 1),
+            ),
             (&[kg(900.0), kg(900.0)], &[m(1.0), m(2.0)], ChartError::NotRising(Axis::Mass, 1)),
             (&[kg(f64::NAN)], &[m(1.0)], ChartError::NotRising(Axis::Mass, 0)),
             (&two, &[m(1.0)], ChartError::WrongCount { wanted: 2, found: 1 }),
@@ -510,7 +570,13 @@ mod tests {
         let chart = cube();
         let ask = |bound| {
             greatest_mass(
-                &chart, m(0.0), degc(0.0), Ratio::from_si(1.0), Sense::AtMost, m(bound), &mut Silent,
+                &chart,
+                m(0.0),
+                degc(0.0),
+                Ratio::from_si(1.0),
+                Sense::AtMost,
+                m(bound),
+                &mut Silent,
             )
             .unwrap()
         };

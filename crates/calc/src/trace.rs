@@ -11,15 +11,20 @@ use crate::{
 
 /// Takes the steps of a calculation as they are made.
 pub trait Trace {
+    /// True when steps are kept; a prepared result may be used again when they are not.
+    const RECORDS: bool;
+
     /// Notes one step. `make` is called only when somebody will read it.
     fn step(&mut self, make: impl FnOnce() -> Step);
 }
 
 /// Keeps nothing.
-#[derive(Clone, Copy, Debug, Default)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Silent;
 
 impl Trace for Silent {
+    const RECORDS: bool = false;
+
     #[inline]
     fn step(&mut self, _: impl FnOnce() -> Step) {}
 }
@@ -32,6 +37,8 @@ pub struct Working {
 }
 
 impl Trace for Working {
+    const RECORDS: bool = true;
+
     fn step(&mut self, make: impl FnOnce() -> Step) {
         self.steps.push(make());
     }

@@ -387,7 +387,8 @@ mod tests {
         fn the_other_end_of_the_runway_turns_both_signs(
             runway in 0.0..180.0_f64, from in 0.0..360.0_f64, speed in 0.0..60.0_f64,
         ) {
-            let (one, other) = (on_runway(runway, from, speed), on_runway(runway + 180.0, from, speed));
+            let one = on_runway(runway, from, speed);
+            let other = on_runway(runway + 180.0, from, speed);
             prop_assert!((one.head + other.head).si().abs() < 1e-9);
             prop_assert!((one.cross + other.cross).si().abs() < 1e-9);
         }

@@ -92,9 +92,13 @@ fn explain(error: &toml::de::Error) -> Problem {
         Some((missing, _)) if message.starts_with("missing field") => {
             Some(format!("add {missing} = ..."))
         }
+        _ if message.ends_with("expected a TOML datetime") => {
+            Some("write a date or time without quotation marks: 2026-12-01".to_owned())
+        }
         _ => None,
     });
-    let message = message.replace("unknown field", "unknown key").replace("missing field", "missing key");
+    let message =
+        message.replace("unknown field", "unknown key").replace("missing field", "missing key");
     let message = match message.split_once(", expected") {
         Some((before, _)) if message.starts_with("unknown") => before.to_owned(),
         _ => message,
@@ -381,6 +385,76 @@ impl JsonSchema for Day {
             "type": "string",
             "format": "date",
             "description": "a date (a TOML date, not text): 2026-12-01",
+        })
+    }
+}
+
+/// A limit that the flight manual either sets or expressly does not: `"none"`.
+///
+/// Leaving the key out means that nobody has looked, which is `unknown`.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Stated<Q> {
+    /// The manual sets none.
+    None,
+    /// The manual sets this.
+    Is(Given<Q>),
+}
+
+impl<'de, Q: FromAmount> Deserialize<'de> for Stated<Q> {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        let written = toml::Spanned::<WrittenOrNone<Q>>::deserialize(deserializer)?;
+        let at = written.span();
+        Ok(match written.into_inner() {
+            WrittenOrNone(None) => Self::None,
+            WrittenOrNone(Some(Written(value, unit))) => Self::Is(Given { value, unit, at }),
+        })
+    }
+}
+
+/// A quantity or the word `none`, before its place is known.
+struct WrittenOrNone<Q>(Option<Written<Q>>);
+
+impl<'de, Q: FromAmount> Deserialize<'de> for WrittenOrNone<Q> {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        let visitor = NoneOr(QuantityVisitor(PhantomData));
+        deserializer.deserialize_any(visitor).map(Self)
+    }
+}
+
+/// Takes `none` itself and hands the rest on.
+struct NoneOr<Q>(QuantityVisitor<Q>);
+
+impl<Q: FromAmount> Visitor<'_> for NoneOr<Q> {
+    type Value = Option<Written<Q>>;
+
+    fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        self.0.expecting(f)?;
+        f.write_str(", or \"none\" where the manual sets none")
+    }
+
+    fn visit_str<E: serde::de::Error>(self, text: &str) -> Result<Self::Value, E> {
+        if text.trim() == "none" { Ok(None) } else { self.0.visit_str(text).map(Some) }
+    }
+
+    fn visit_i64<E: serde::de::Error>(self, number: i64) -> Result<Self::Value, E> {
+        self.0.visit_i64(number).map(Some)
+    }
+
+    fn visit_f64<E: serde::de::Error>(self, number: f64) -> Result<Self::Value, E> {
+        self.0.visit_f64(number).map(Some)
+    }
+}
+
+impl<Q: FromAmount> JsonSchema for Stated<Q> {
+    fn schema_name() -> std::borrow::Cow<'static, str> {
+        format!("{:?}OrNone", Q::KIND).into()
+    }
+
+    fn json_schema(generator: &mut SchemaGenerator) -> Schema {
+        let quantity = generator.subschema_for::<Given<Q>>();
+        json_schema!({
+            "description": "what the manual sets, or \"none\" where it sets none",
+            "anyOf": [{ "const": "none" }, quantity],
         })
     }
 }

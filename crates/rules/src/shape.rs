@@ -10,15 +10,14 @@ use crate::{
     document::{At, Day, Given},
     pack::{Read, Status},
     situation::{Category, Engine, FlightRules, Grade, Operation, Surface},
-    words::words,
 };
 
-words! {
-    /// The kind of document.
-    DocumentKind {
-        /// A rule pack.
-        Pack = "pack",
-    }
+/// The kind of document.
+#[derive(Clone, Copy, Debug, Deserialize, JsonSchema)]
+pub(crate) enum DocumentKind {
+    /// A rule pack.
+    #[serde(rename = "pack")]
+    Pack,
 }
 
 /// A rule pack: figures of one jurisdiction or operator, each with its source and status.
@@ -62,6 +61,9 @@ pub(crate) struct SourceShape {
     pub(crate) link: Option<String>,
 }
 
+/// Greatest take-off mass, and the value there.
+pub(crate) type Point = (At<Written>, At<Written>);
+
 /// One figure: exactly one of `value`, `curve`, `allowed`.
 #[derive(Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
@@ -74,7 +76,7 @@ pub(crate) struct FigureShape {
     /// A quantity with its unit.
     pub(crate) value: Option<At<Written>>,
     /// Pairs of greatest take-off mass and value, straight lines between, level beyond the ends.
-    pub(crate) curve: Option<At<Vec<(At<Written>, At<Written>)>>>,
+    pub(crate) curve: Option<At<Vec<Point>>>,
     /// For a figure that is yes or no.
     pub(crate) allowed: Option<At<bool>>,
     /// Short name of the document cited.

@@ -1,1 +1,11 @@
-//! To be written.
+//! One turnaround: its documents, its limits and what an assessment says of them.
+//!
+//! The way through: [`document`] reads what a person wrote, [`stage`] prepares it once with
+//! the rules in force, [`limits`] judge a choice, [`assess`] says it to a person. No file,
+//! clock or thread here; the program hands texts in.
+
+pub mod document;
+pub mod limits;
+pub mod stage;
+pub mod units;
+pub mod weather;

@@ -39,7 +39,7 @@ pub(super) fn code(file: &TextFile) -> impl Iterator<Item = (usize, &str)> {
     })
 }
 
-/// The line without its comment, its tests of nothing: good enough to look for words of code.
+/// The line without its comment: good enough to look for words of code.
 pub(super) fn without_comment(line: &str) -> &str {
     match line.find("//") {
         // `://` is an address inside a string.

@@ -43,8 +43,11 @@ mod tests {
     use super::super::tests::{places, tree};
     use super::*;
 
-    const BAD: &str = "/// f64\npub fn a(\n    x: f64,\n) -> Mass {\n    1.0_f64\n}\nfn b(x: f64) {}\n\
-                       pub(crate) fn c(x: f64) {}\npub fn d(x: Mass) -> Mass {\n    let y: f64;\n}\n";
+    const BAD: &str = concat!(
+        "/// f64\npub fn a(\n    x: f64,\n) -> Mass {\n    1.0_f64\n}\n",
+        "fn b(x: f64) {}\npub(crate) fn c(x: f64) {}\n",
+        "pub fn d(x: Mass) -> Mass {\n    let y: f64;\n}\n",
+    );
 
     #[test]
     fn a_bare_number_is_found_even_over_lines() {

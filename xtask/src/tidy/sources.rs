@@ -25,8 +25,8 @@ pub(super) fn check(files: &[TextFile]) -> Vec<Finding> {
             let what = format!("\"{id}\" has no row in sources.toml");
             found.push(Finding::new(IDS, *line, what, format!("add [{id}] with title and read")));
         }
-        if !files.iter().any(|file| cites(file, name)) {
-            let what = format!("{name} is cited by no calculation");
+        if !files.iter().any(|file| cites(file, name, id)) {
+            let what = format!("{name} is cited nowhere");
             found.push(Finding::new(IDS, *line, what, "cite it or remove it"));
         }
     }
@@ -54,11 +54,15 @@ fn declared(text: &str) -> BTreeMap<String, (usize, String)> {
     ids
 }
 
-fn cites(file: &TextFile, name: &str) -> bool {
+/// True when `file` uses the constant, or a comment of it cites the `[id]`.
+fn cites(file: &TextFile, name: &str, id: &str) -> bool {
+    let bracketed = format!("[{id}]");
     file.path.starts_with("crates/")
         && file.is("rs")
         && file.path != IDS
-        && rust::code(file).any(|(_, line)| rust::has_word(rust::without_comment(line), name))
+        && rust::code(file).any(|(_, line)| {
+            rust::has_word(rust::without_comment(line), name) || line.contains(&bracketed)
+        })
 }
 
 fn faults(id: &str, row: &toml::Value) -> Vec<Finding> {
@@ -91,13 +95,14 @@ mod tests {
     #[test]
     fn a_resolved_and_cited_source_is_fine() {
         assert_eq!(found(ID, ROW, USE), [""; 0]);
+        assert_eq!(found(ID, ROW, "/// Heat of water. `[icao-7488]`\n"), [""; 0]);
     }
 
     #[test]
     fn orphans_on_either_side_are_found() {
         assert_eq!(found(ID, "", USE), ["\"icao-7488\" has no row in sources.toml"]);
         assert_eq!(found("", ROW, USE), ["[icao-7488] is declared nowhere"]);
-        assert_eq!(found(ID, ROW, "// ICAO_7488\n"), ["ICAO_7488 is cited by no calculation"]);
+        assert_eq!(found(ID, ROW, "// ICAO_7488\n"), ["ICAO_7488 is cited nowhere"]);
     }
 
     #[test]

@@ -7,7 +7,7 @@ use crate::repo::TextFile;
 const PROMISES: &[&str] = &[concat!("clea", "red"), concat!("safe to", " fly")];
 
 /// Sentences that forbid those words may use them.
-const FORBIDDING: &[&str] = &["never ", "not ", "nothing is ", "no flight is "];
+const FORBIDDING: &[&str] = &["never ", "never says ", "not ", "nothing is "];
 
 /// Hosts of package registries; the package tools know them, our text need not.
 const HOSTS: &[&str] = &[concat!("crates", ".io"), concat!("pypi", ".org"), concat!("npm", "js")];
@@ -92,7 +92,7 @@ mod tests {
             first.to_uppercase()
         );
         let found = places(&check(&tree("docs/a.md", &text)));
-        assert_eq!(found, ["docs/a.md:1", "docs/a.md:3", "docs/a.md:5", "docs/a.md:6"]);
+        assert_eq!(found, ["docs/a.md:1", "docs/a.md:5", "docs/a.md:6"]);
     }
 
     #[test]

@@ -43,10 +43,13 @@ pub(super) fn table(report: &FileReport) -> String {
     let cases = file.cases.len();
     let mut text = format!("{} ({}, {cases} cases)\n  {}\n", file.path, file.sum, file.source);
     for output in &report.outputs {
-        let OutputReport { key, checked, worst, .. } = output;
-        let (size, limit) = (size_or_exact(output, worst), limit(output));
+        let OutputReport { key, checked, worst, tolerance } = output;
+        let verdict = match tolerance {
+            Some(tolerance) => format!("worst {:<16} of {}", size(worst), tolerance.limit),
+            None => "exact".into(),
+        };
         // Writing to a String cannot fail.
-        let _ = writeln!(text, "  {key:<28}{checked:>5}  worst {size:<16} of {limit}");
+        let _ = writeln!(text, "  {key:<28}{checked:>5}  {verdict}");
     }
     text
 }
@@ -62,14 +65,14 @@ pub(super) fn markdown(report: &Report) -> String {
             let name = file.path.rsplit('/').next().unwrap_or(&file.path);
             for output in outputs {
                 let OutputReport { key, checked, worst, tolerance } = output;
-                let error = size_or_exact(output, worst);
-                let why = tolerance
-                    .as_ref()
-                    .map_or(String::new(), |found| format!(": {}", cell(&found.why)));
-                let (limit, source) = (limit(output), cell(&file.source));
+                let (error, limit) = match tolerance {
+                    Some(found) => (size(worst), format!("{}: {}", found.limit, cell(&found.why))),
+                    None => ("exact".into(), "exact".into()),
+                };
+                let source = cell(&file.source);
                 let _ = writeln!(
                     text,
-                    "| `{}` | `{name}` | `{key}` | {checked} | {error} | {limit}{why} | {source} | {} |",
+                    "| `{}` | `{name}` | `{key}` | {checked} | {error} | {limit} | {source} | {} |",
                     sum.name, file.read,
                 );
             }
@@ -84,14 +87,6 @@ pub(super) fn markdown(report: &Report) -> String {
         let _ = writeln!(text, "| `{}` | {answers} | {} | {cases} |", sum.name, ids.join(", "));
     }
     text
-}
-
-fn size_or_exact(output: &OutputReport, worst: &Gap) -> String {
-    if output.tolerance.is_none() { "exact".into() } else { size(worst) }
-}
-
-fn limit(output: &OutputReport) -> &str {
-    output.tolerance.as_ref().map_or("exact", |tolerance| tolerance.limit.as_str())
 }
 
 /// The distance with three digits, and nothing where only the rounding of the machine is left:

@@ -128,6 +128,12 @@ impl Args {
         self.0.iter().find(|(known, _)| *known == key).map(|(_, value)| value)
     }
 
+    /// True when something was given under `key`, an empty list too.
+    #[must_use]
+    pub fn has(&self, key: &str) -> bool {
+        self.find(key).is_some()
+    }
+
     /// The quantity under `key`, when it was given.
     #[must_use]
     pub fn optional<Q: FromAmount>(&self, key: &str) -> Option<Q> {

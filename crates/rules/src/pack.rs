@@ -1,0 +1,323 @@
+//! A rule pack: the figures of one jurisdiction or operator, each with source and status.
+
+use std::{collections::BTreeMap, fmt, ops::Range};
+
+use stillprop_calc::{
+    quantity::{Amount, FromAmount, Mass},
+    unit::{KG, Unit},
+};
+
+use crate::{
+    check,
+    document::{self, Day, Problem},
+    key::{Aspect, Key, Value},
+    shape::PackShape,
+    situation::{Detail, Situation},
+    when::{Fit, When},
+    words::words,
+};
+
+words! {
+    /// How binding a figure is.
+    Status {
+        /// It must be kept. Also where the rule, as read, sets none: the note says so.
+        Law = "law",
+        /// The authority advises it.
+        Guidance = "guidance",
+        /// It was law or guidance once; nothing with a number took its place.
+        Superseded = "superseded",
+        /// An operator asks it of its own pilots.
+        Operator = "operator",
+        /// The trade does it; no authority wrote it.
+        CommonPractice = "common practice",
+    }
+}
+
+impl Status {
+    /// Whether an operator may not go below it.
+    #[must_use]
+    pub const fn binds(self) -> bool {
+        matches!(self, Self::Law | Self::Guidance)
+    }
+}
+
+words! {
+    /// How a figure reached us.
+    Read {
+        /// In the document itself or a full copy of its text.
+        Source = "source",
+        /// In somebody's quotation or teaching of it.
+        SecondHand = "second hand",
+        /// From memory, not read again.
+        Memory = "memory",
+    }
+}
+
+/// A document that figures cite.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Source {
+    /// Number and title.
+    pub document: String,
+    /// Edition or date.
+    pub edition: String,
+    /// Where it is published.
+    pub link: Option<String>,
+}
+
+/// Where a figure comes from.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Citation {
+    /// The document.
+    pub source: Source,
+    /// The clause, paragraph or table.
+    pub clause: String,
+}
+
+impl fmt::Display for Citation {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}, {}, {}", self.source.document, self.source.edition, self.clause)
+    }
+}
+
+/// What a figure states.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Says {
+    /// One quantity, and the unit it was written in.
+    Constant(Amount, Unit),
+    /// A quantity that follows the greatest take-off mass.
+    Curve(Curve),
+    /// Yes or no.
+    Allowed(bool),
+}
+
+impl Says {
+    /// The value for a type with this greatest take-off mass.
+    #[must_use]
+    pub fn at(&self, mtow: Mass) -> Value {
+        match self {
+            Self::Constant(amount, _) => Value::Amount(*amount),
+            Self::Curve(curve) => Value::Amount(curve.at(mtow)),
+            Self::Allowed(allowed) => Value::Allowed(*allowed),
+        }
+    }
+
+    /// Whether both say the same, in whatever unit.
+    #[must_use]
+    pub fn agrees(&self, other: &Self) -> bool {
+        match (self, other) {
+            (Self::Constant(a, _), Self::Constant(b, _)) => a == b,
+            (Self::Curve(a), Self::Curve(b)) => a.points == b.points,
+            (Self::Allowed(a), Self::Allowed(b)) => a == b,
+            _ => false,
+        }
+    }
+
+    /// A value of this figure in the unit the figure was written in.
+    #[must_use]
+    pub fn show(&self, value: Value) -> String {
+        match (self, value) {
+            (_, Value::Allowed(allowed)) => {
+                if allowed { "allowed" } else { "not allowed" }.to_owned()
+            }
+            (Self::Constant(_, unit), Value::Amount(amount)) => show(amount, *unit),
+            (Self::Curve(curve), Value::Amount(amount)) => show(amount, curve.unit),
+            (Self::Allowed(_), Value::Amount(amount)) => amount.si.to_string(),
+        }
+    }
+}
+
+/// Nine digits hide the rounding of a conversion, never a real difference.
+fn show(amount: Amount, unit: Unit) -> String {
+    let value = (amount.in_unit(unit) * 1e9).round() / 1e9;
+    if unit.symbol == "1" { value.to_string() } else { format!("{value} {}", unit.symbol) }
+}
+
+impl fmt::Display for Says {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let Self::Curve(curve) = self else {
+            return f.write_str(&self.show(self.at(Mass::of(0.0, KG))));
+        };
+        let points = curve.points.iter().map(|(mtow, amount)| {
+            format!("{} at {} kg", show(*amount, curve.unit), (mtow.count(KG) * 1e6).round() / 1e6)
+        });
+        f.write_str(&points.collect::<Vec<_>>().join(", "))
+    }
+}
+
+/// Straight lines between points, level beyond the first and the last.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Curve {
+    /// Greatest take-off mass, rising, and the value there.
+    pub points: Vec<(Mass, Amount)>,
+    /// The unit the values were written in.
+    pub unit: Unit,
+}
+
+impl Curve {
+    /// The value at a greatest take-off mass.
+    #[must_use]
+    pub fn at(&self, mtow: Mass) -> Amount {
+        let kind = self.unit.kind;
+        let nowhere = Amount { kind, si: f64::NAN };
+        let (first, last) = (self.points.first(), self.points.last());
+        let si = match self.points.windows(2).find(|pair| mtow <= pair[1].0) {
+            Some(pair) if mtow >= pair[0].0 => {
+                let ((from, low), (to, high)) = (pair[0], pair[1]);
+                let share = (mtow - from).si() / (to - from).si();
+                low.si + (high.si - low.si) * share
+            }
+            Some(_) => first.map_or(nowhere, |point| point.1).si,
+            None if mtow.si().is_nan() => f64::NAN,
+            None => last.map_or(nowhere, |point| point.1).si,
+        };
+        Amount { kind, si }
+    }
+}
+
+/// One figure of a pack.
+#[derive(Clone, Debug)]
+pub struct Figure {
+    /// Which.
+    pub key: Key,
+    /// Where it applies.
+    pub when: When,
+    /// What it states.
+    pub says: Says,
+    /// Where it comes from.
+    pub citation: Citation,
+    /// How binding it is.
+    pub status: Status,
+    /// How it reached us.
+    pub read: Read,
+    /// What a reader must know.
+    pub note: Option<String>,
+    /// Where it stands in the document.
+    pub at: Range<usize>,
+}
+
+/// A pack that was read and checked.
+#[derive(Clone, Debug)]
+pub struct Pack {
+    /// Short name.
+    pub id: String,
+    /// Name for a person.
+    pub title: String,
+    /// Whose rules these are.
+    pub jurisdiction: String,
+    /// Edition of the pack.
+    pub edition: String,
+    /// When its figures were last compared with their sources.
+    pub checked: Day,
+    /// The pack this one is laid over.
+    pub over: Option<String>,
+    /// The documents cited, by short name.
+    pub sources: BTreeMap<String, Source>,
+    /// The figures, in the order of the document.
+    pub figures: Vec<Figure>,
+}
+
+/// Why a pack gives no figure.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum NoFigure {
+    /// None applies.
+    None,
+    /// One may apply, but depends on something the question left out.
+    Unsaid(Aspect),
+}
+
+impl Pack {
+    /// Reads and checks a pack.
+    ///
+    /// # Errors
+    ///
+    /// Every problem found, in the order of the document. A problem of syntax or shape hides
+    /// those of meaning.
+    pub fn read(text: &str) -> Result<Self, Vec<Problem>> {
+        let shape: PackShape = document::read(text).map_err(|problem| vec![problem])?;
+        check::pack(shape)
+    }
+
+    /// The figure that answers a question: of those that apply, the one with the narrowest
+    /// condition.
+    ///
+    /// # Errors
+    ///
+    /// [`NoFigure`] when none applies, or when one depends on what was not said.
+    pub fn find(
+        &self,
+        key: Key,
+        situation: &Situation,
+        detail: Detail,
+    ) -> Result<&Figure, NoFigure> {
+        let mut narrowest: Option<&Figure> = None;
+        for figure in self.figures.iter().filter(|figure| figure.key == key) {
+            match figure.when.fits(situation, detail) {
+                Fit::No => {}
+                Fit::Unsaid(aspect) => return Err(NoFigure::Unsaid(aspect)),
+                Fit::Yes => {
+                    if narrowest.is_none_or(|held| figure.when.within(&held.when)) {
+                        narrowest = Some(figure);
+                    }
+                }
+            }
+        }
+        narrowest.ok_or(NoFigure::None)
+    }
+
+    /// The keys of which the pack has no figure at all.
+    #[must_use]
+    pub fn lacks(&self) -> Vec<Key> {
+        let has = |key: &Key| self.figures.iter().any(|figure| figure.key == *key);
+        Key::ALL.iter().copied().filter(|key| !has(key)).collect()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use stillprop_calc::unit::{Kind, ONE};
+
+    use super::*;
+
+    /// 1.15 at 2000 kg to 1.25 at 3500 kg.
+    fn curve() -> Curve {
+        let factor = |si| Amount { kind: Kind::Ratio, si };
+        let points =
+            vec![(Mass::of(2000.0, KG), factor(1.15)), (Mass::of(3500.0, KG), factor(1.25))];
+        Curve { points, unit: ONE }
+    }
+
+    #[test]
+    fn curve_equals_exact_arithmetic() {
+        // 1.15 + 0.10 (m - 2000) / 1500, worked in decimals to twelve places.
+        for (mtow, exact) in [
+            (2750.0, 1.2),
+            (2123.0, 1.158_2),
+            (3333.0, 1.238_866_666_667),
+            (2000.0, 1.15),
+            (3500.0, 1.25),
+        ] {
+            let got = curve().at(Mass::of(mtow, KG)).si;
+            assert!((got - exact).abs() < 1e-12, "{mtow} kg: want {exact}, got {got}");
+        }
+    }
+
+    #[test]
+    fn curve_is_level_beyond_its_ends() {
+        for (mtow, exact) in [(0.0, 1.15), (1999.9, 1.15), (3500.1, 1.25), (f64::INFINITY, 1.25)] {
+            let got = curve().at(Mass::of(mtow, KG)).si;
+            assert!((got - exact).abs() < 1e-15, "{mtow} kg: want {exact}, got {got}");
+        }
+        assert!(curve().at(Mass::of(f64::NAN, KG)).si.is_nan());
+    }
+
+    #[test]
+    fn figures_are_shown_in_the_unit_they_were_written_in() {
+        use stillprop_calc::unit::{MIN, PERCENT};
+        let minutes = Says::Constant(Amount { kind: Kind::Time, si: 2700.0 }, MIN);
+        assert_eq!(minutes.to_string(), "45 min");
+        let part = Says::Constant(Amount { kind: Kind::Ratio, si: 0.15 }, PERCENT);
+        assert_eq!(part.to_string(), "15 %");
+        assert_eq!(Says::Curve(curve()).to_string(), "1.15 at 2000 kg, 1.25 at 3500 kg");
+        assert_eq!(Says::Allowed(false).to_string(), "not allowed");
+    }
+}

@@ -1,0 +1,94 @@
+//! The strip document: a place to land, with each of its directions.
+
+use schemars::JsonSchema;
+use serde::Deserialize;
+use stillprop_calc::quantity::{Angle, Length, Ratio};
+use stillprop_rules::{
+    document::{At, Bearing, Given},
+    situation::Surface,
+};
+
+use super::Format;
+
+/// One strip.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Strip {
+    /// Version of the format; 1.
+    pub format: Format,
+    /// The word `strip`.
+    pub kind: KindWord,
+    /// True for demonstration data that belongs to no real place.
+    #[serde(default)]
+    pub invented: bool,
+    /// Name.
+    pub name: String,
+    /// Where it is.
+    pub position: Position,
+    /// Elevation above mean sea level.
+    pub elevation: Given<Length>,
+    /// Offset of local time from UTC, `"+10:00"`.
+    pub utc_offset: At<String>,
+    /// Magnetic variation, east positive; needed when a bearing is magnetic.
+    pub variation_east: Option<Given<Angle>>,
+    /// Directions of take-off and landing.
+    pub directions: Vec<Direction>,
+    /// Things to know that no number says.
+    #[serde(default)]
+    pub remarks: Vec<String>,
+}
+
+/// The word that says which document this is.
+#[derive(Clone, Copy, Debug, Deserialize, JsonSchema, PartialEq, Eq)]
+#[serde(rename_all = "lowercase")]
+pub enum KindWord {
+    /// A strip document.
+    Strip,
+}
+
+/// A position on the ellipsoid.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Position {
+    /// North positive.
+    pub latitude: Given<Angle>,
+    /// East positive.
+    pub longitude: Given<Angle>,
+}
+
+/// One direction of a strip. A distance left out is `unknown`.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Direction {
+    /// Name used in turnarounds: `09`.
+    pub name: At<String>,
+    /// Direction of movement.
+    pub bearing: Bearing,
+    /// Take-off run available.
+    pub tora: Option<Given<Length>>,
+    /// Take-off distance available.
+    pub toda: Option<Given<Length>>,
+    /// Accelerate-stop distance available.
+    pub asda: Option<Given<Length>>,
+    /// Landing distance available.
+    pub lda: Option<Given<Length>>,
+    /// Slope, rising in this direction positive.
+    pub slope: Option<Given<Ratio>>,
+    /// Surface: `paved`, `gravel`, `short grass`.
+    pub surface: Option<Surface>,
+    /// Obstacles ahead on take-off.
+    #[serde(default)]
+    pub obstacles: Vec<Obstacle>,
+}
+
+/// An obstacle ahead.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Obstacle {
+    /// What it is.
+    pub what: At<String>,
+    /// Distance from the start of the take-off run.
+    pub distance: Given<Length>,
+    /// Height above the start of the take-off run.
+    pub height: Given<Length>,
+}

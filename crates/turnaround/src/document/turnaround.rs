@@ -1,0 +1,272 @@
+//! The turnaround document: one stop of one aeroplane and the legs it must serve.
+
+use schemars::JsonSchema;
+use serde::Deserialize;
+use stillprop_calc::quantity::{
+    Length, Mass, MassDensity, Pressure, ThermodynamicTemperature, Time, Velocity, Volume,
+};
+use stillprop_rules::{
+    document::{At, Bearing, Given, Moment},
+    situation::{Category, FlightRules, Operation},
+};
+
+use super::{Format, aircraft::Due, strip::Position};
+
+/// One turnaround.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Turnaround {
+    /// Version of the format; 1.
+    pub format: Format,
+    /// The word `turnaround`.
+    pub kind: KindWord,
+    /// True for demonstration data.
+    #[serde(default)]
+    pub invented: bool,
+    /// A line that says which stop this is.
+    pub title: String,
+    /// File of the aircraft document, from the folder of this one.
+    pub aircraft: At<String>,
+    /// File of the strip document, from the folder of this one.
+    pub strip: At<String>,
+    /// Rule pack: `au`, `demo-operator+au`, `strictest(au,nz)`.
+    pub pack: At<String>,
+    /// Kind of operation.
+    pub operation: Operation,
+    /// Flight rules.
+    pub flight_rules: FlightRules,
+    /// Category of the envelope; `normal` when left out.
+    pub category: Option<At<String>>,
+    /// Planned time of chocks off.
+    pub departs: Moment,
+    /// Direction of take-off.
+    pub take_off: At<String>,
+    /// Direction of landing if the flight comes straight back.
+    pub back_here: Option<At<String>>,
+    /// Weather here.
+    #[serde(default)]
+    pub weather: Weather,
+    /// Onward legs, in order.
+    #[serde(default)]
+    pub legs: Vec<Leg>,
+    /// Alternate of the last leg, when one is planned.
+    pub alternate: Option<Alternate>,
+    /// Time to hold before the last landing.
+    pub holding: Option<Given<Time>>,
+    /// The pilot's own extra fuel.
+    pub extra: Option<Given<Volume>>,
+    /// People aboard.
+    #[serde(default)]
+    pub people: Vec<Person>,
+    /// Baggage and freight.
+    #[serde(default)]
+    pub items: Vec<Item>,
+    /// Fuel.
+    pub fuel: Fuel,
+    /// Things that fall due, beside those of the aircraft: qualifications, equipment.
+    #[serde(default)]
+    pub due: Vec<Due>,
+}
+
+/// The word that says which document this is.
+#[derive(Clone, Copy, Debug, Deserialize, JsonSchema, PartialEq, Eq)]
+#[serde(rename_all = "lowercase")]
+pub enum KindWord {
+    /// A turnaround document.
+    Turnaround,
+}
+
+/// Weather: a METAR line, typed values, or both. Typed values override the line.
+#[derive(Clone, Debug, Default, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Weather {
+    /// A METAR line as received.
+    pub metar: Option<At<String>>,
+    /// Altimeter setting.
+    pub qnh: Option<Given<Pressure>>,
+    /// Outside air temperature.
+    pub temperature: Option<Given<ThermodynamicTemperature>>,
+    /// Dew point.
+    pub dew_point: Option<Given<ThermodynamicTemperature>>,
+    /// Surface wind.
+    pub wind: Option<Wind>,
+    /// True when the strip is wet.
+    pub wet: Option<bool>,
+}
+
+/// Wind.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Wind {
+    /// Direction it comes from; left out when variable.
+    pub from: Option<Bearing>,
+    /// Mean speed.
+    pub speed: Given<Velocity>,
+    /// Gust.
+    pub gust: Option<Given<Velocity>>,
+}
+
+/// One onward leg.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Leg {
+    /// Name of the leg.
+    pub name: At<String>,
+    /// File of the destination's strip document; without one its landing is `unknown`.
+    pub strip: Option<At<String>>,
+    /// Position of the destination, when there is no strip document.
+    pub position: Option<Position>,
+    /// Distance; from the positions when left out.
+    pub distance: Option<Given<Length>>,
+    /// Track; from the positions when left out.
+    pub track: Option<Bearing>,
+    /// Wind at cruise.
+    pub wind: Option<Wind>,
+    /// Cruise setting.
+    pub cruise: At<String>,
+    /// Direction of landing.
+    pub landing: Option<At<String>>,
+    /// Weather for the landing.
+    #[serde(default)]
+    pub weather: Weather,
+    /// Time on the ground before the next leg.
+    pub stop: Option<Given<Time>>,
+}
+
+/// An alternate.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Alternate {
+    /// Name.
+    pub name: At<String>,
+    /// Position, for distance and track when they are left out.
+    pub position: Option<Position>,
+    /// Distance from the destination.
+    pub distance: Option<Given<Length>>,
+    /// Track from the destination.
+    pub track: Option<Bearing>,
+    /// Wind at cruise.
+    pub wind: Option<Wind>,
+    /// Cruise setting.
+    pub cruise: At<String>,
+}
+
+/// How a mass is known.
+#[derive(Clone, Copy, Debug, Deserialize, JsonSchema, PartialEq, Eq)]
+#[serde(rename_all = "lowercase")]
+pub enum MassKnown {
+    /// On a scale, as loaded.
+    Weighed,
+    /// Said by the person; the pack's allowances for clothing and hand baggage are added.
+    Stated,
+    /// The pack's standard mass.
+    Standard,
+}
+
+/// What a person does aboard.
+#[derive(Clone, Copy, Debug, Default, Deserialize, JsonSchema, PartialEq, Eq)]
+#[serde(rename_all = "lowercase")]
+pub enum Role {
+    /// Pilot in command.
+    Pilot,
+    /// Other crew.
+    Crew,
+    /// Passenger.
+    #[default]
+    Passenger,
+}
+
+/// A person aboard.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Person {
+    /// Name, or a word that tells them apart.
+    pub name: At<String>,
+    /// Seat; an infant may be held instead.
+    pub seat: Option<At<String>>,
+    /// Name of the person who holds this infant.
+    pub held_by: Option<At<String>>,
+    /// Mass, unless it is a standard mass.
+    pub mass: Option<Given<Mass>>,
+    /// How the mass is known.
+    pub known: At<MassKnown>,
+    /// Class, for a standard mass.
+    pub class: Option<At<Category>>,
+    /// What they do aboard.
+    #[serde(default)]
+    pub role: Role,
+}
+
+/// Baggage or freight.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Item {
+    /// What it is.
+    pub what: At<String>,
+    /// Locker or seat it is in.
+    #[serde(rename = "in")]
+    pub place: At<String>,
+    /// Mass; `unknown` when left out.
+    pub mass: Option<Given<Mass>>,
+    /// How the mass is known; an item has no standard mass.
+    pub known: At<MassKnown>,
+}
+
+/// Fuel aboard and to be taken.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Fuel {
+    /// Grade in the tanks and to be taken.
+    pub grade: At<String>,
+    /// Density, when it was measured; the pack's planning figure when left out.
+    pub density: Option<Given<MassDensity>>,
+    /// Where it comes from.
+    pub method: Option<Method>,
+    /// Smallest step of the dispenser.
+    pub step: Option<Given<Volume>>,
+    /// Each tank.
+    #[serde(default)]
+    pub tanks: Vec<TankFuel>,
+}
+
+/// Fuelling method.
+#[derive(Clone, Copy, Debug, Deserialize, JsonSchema, PartialEq, Eq)]
+#[serde(rename_all = "kebab-case")]
+pub enum Method {
+    /// From a tanker with its crew.
+    Tanker,
+    /// From a pump the pilot works.
+    SelfServe,
+    /// From drums.
+    Drum,
+    /// No fuel is taken here.
+    None,
+}
+
+/// How a quantity of fuel is known.
+#[derive(Clone, Copy, Debug, Deserialize, JsonSchema, PartialEq, Eq)]
+#[serde(rename_all = "lowercase")]
+pub enum FuelKnown {
+    /// By dipstick.
+    Dip,
+    /// By gauge.
+    Gauge,
+    /// Filled to a mark or to the top.
+    Full,
+    /// By what was delivered less what was burnt.
+    Reckoned,
+}
+
+/// Fuel of one tank.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct TankFuel {
+    /// The tank.
+    pub tank: At<String>,
+    /// Usable fuel in it now; `unknown` when left out.
+    pub on_board: Option<Given<Volume>>,
+    /// How that is known.
+    pub known: Option<FuelKnown>,
+    /// Fuel to be taken here.
+    pub uplift: Option<Given<Volume>>,
+}

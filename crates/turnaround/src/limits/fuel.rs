@@ -1,0 +1,174 @@
+//! `fuel.*`: enough aboard, in tanks that hold it, of a grade that is allowed.
+
+use stillprop_calc::{
+    quantity::{FromAmount, Volume},
+    trace::{Step, Trace},
+};
+
+use super::{Family, Found, Id, Measure, Sink, Words};
+use crate::{
+    stage::{Choice, Setting, Stage, flight, grade_of},
+    units::{Round, Units},
+};
+
+/// Computes the family.
+pub fn limits<S: Sink>(stage: &Stage, choice: &Choice, sink: &mut S) {
+    let aboard = stage.fuel_aboard(choice);
+    replay(stage, sink.trace());
+    sink.shared();
+    required(stage, aboard, sink);
+    reserve(stage, aboard, sink);
+    sink.shared();
+    for (tank, fuel) in stage.tanks.iter().zip(&choice.fuel) {
+        let id = Id::of(Family::Fuel, "tank", &tank.label);
+        match fuel {
+            None => sink.limit(id, Found::Unknown, |_| {
+                Words::missing(format!("the fuel in {} is not given", tank.label))
+            }),
+            Some(fuel) => {
+                let found = Found::Measured(Measure::at_most(*fuel, tank.usable));
+                sink.limit(id, found, |units| tank_words(*fuel, tank.usable, units));
+            }
+        }
+    }
+    imbalance(stage, choice, sink);
+    grade(stage, sink);
+}
+
+/// The plan was reckoned while preparing; a reader of the working sees it reckoned again.
+fn replay<T: Trace>(stage: &Stage, trace: &mut T) {
+    if T::RECORDS {
+        let _again = flight::plan(
+            &stage.onward,
+            &stage.documents.aircraft.burn,
+            &stage.figures,
+            trace,
+        );
+    }
+}
+
+fn tank_words(fuel: Volume, usable: Volume, units: &Units) -> Words {
+    let over = units.fuel(fuel - usable, Round::Up);
+    Words::stands(format!(
+        "{} of {}",
+        units.fuel(fuel, Round::Up),
+        units.fuel(usable, Round::Down)
+    ))
+    .act(format!("{over} more than the tank holds usable"))
+}
+
+fn required<S: Sink>(stage: &Stage, aboard: Option<Volume>, sink: &mut S) {
+    let id = Id::new(Family::Fuel, "required");
+    let (plan, aboard) = match (&stage.plan, aboard) {
+        (Err(why), _) => {
+            return sink.limit(id, Found::Unknown, |_| Words::missing(why.clone()));
+        }
+        (_, None) => return sink.limit(id, Found::Unknown, |_| Words::missing(not_given(stage))),
+        (Ok(plan), Some(aboard)) => (plan, aboard),
+    };
+    let found = Found::Measured(Measure::at_least(aboard, plan.required));
+    sink.limit(id, found, |units| {
+        let short = units.fuel(plan.required - aboard, Round::Up);
+        Words::stands(format!(
+            "{} aboard, {} required",
+            units.fuel(aboard, Round::Down),
+            units.fuel(plan.required, Round::Up)
+        ))
+        .act(format!("{short} short: take {short} more"))
+    });
+}
+
+fn not_given(stage: &Stage) -> String {
+    let unknown = stage.tanks.iter().zip(&stage.fuel_now).filter(|(_, fuel)| fuel.is_none());
+    let names: Vec<&str> = unknown.map(|(tank, _)| tank.label.as_str()).collect();
+    format!("the fuel in {} is not given", names.join(" and "))
+}
+
+/// Final reserve still aboard at each landing, and at the alternate.
+fn reserve<S: Sink>(stage: &Stage, aboard: Option<Volume>, sink: &mut S) {
+    let Ok(plan) = &stage.plan else {
+        let id = Id::new(Family::Fuel, "final-reserve");
+        let why = stage.plan.as_ref().err().cloned().unwrap_or_default();
+        return sink.limit(id, Found::Unknown, |_| Words::missing(why));
+    };
+    let reserve = plan.ladder.final_reserve;
+    let mut landing = |id: Id<'_>, used: Volume| match aboard {
+        None => sink.limit(id, Found::Unknown, |_| Words::missing(not_given(stage))),
+        Some(aboard) => {
+            let left = aboard - used;
+            sink.trace().step(|| {
+                Step::new("fuel left at landing", "aboard - used")
+                    .with("aboard", aboard)
+                    .with("used", used)
+                    .gives("left", left)
+            });
+            // As a share of what is aboard: a share of the reserve itself would always look
+            // wide.
+            let measure = Measure::at_least(left, reserve).share_of(aboard);
+            sink.limit(id, Found::Measured(measure), |units| {
+                let short = units.fuel(reserve - left, Round::Up);
+                Words::stands(format!(
+                    "{} left, {} must be",
+                    units.fuel(left, Round::Down),
+                    units.fuel(reserve, Round::Up)
+                ))
+                .act(format!("{short} into the final reserve: take {short} more"))
+            });
+        }
+    };
+    for leg in &plan.legs {
+        landing(Id::of(Family::Fuel, "final-reserve", &leg.name), leg.used);
+    }
+    if stage.documents.turnaround.alternate.is_some() {
+        let ladder = &plan.ladder;
+        let used = plan.legs.last().map_or_else(|| Volume::from_si(0.0), |leg| leg.used);
+        let at_alternate = used + ladder.holding + ladder.alternate;
+        landing(Id::of(Family::Fuel, "final-reserve", "alternate"), at_alternate);
+    }
+}
+
+fn imbalance<S: Sink>(stage: &Stage, choice: &Choice, sink: &mut S) {
+    let id = Id::new(Family::Fuel, "imbalance");
+    let limit = match stage.limits.fuel_imbalance {
+        Setting::None => return,
+        Setting::Missing => {
+            return sink.limit(id, Found::Unknown, |_| {
+                Words::missing("the aircraft document does not say what the manual sets")
+            });
+        }
+        Setting::Is(limit) => limit,
+    };
+    let side = |wanted: i8| {
+        let on = stage.tanks.iter().zip(&choice.fuel).filter(|(tank, _)| tank.side == wanted);
+        on.map(|(_, fuel)| *fuel).try_fold(Volume::from_si(0.0), |sum, fuel| Some(sum + fuel?))
+    };
+    let (Some(left), Some(right)) = (side(-1), side(1)) else {
+        return sink.limit(id, Found::Unknown, |_| Words::missing(not_given(stage)));
+    };
+    let difference = (left - right).abs();
+    sink.limit(id, Found::Measured(Measure::at_most(difference, limit)), |units| {
+        let over = units.fuel(difference - limit, Round::Up);
+        let heavy = if left > right { "left" } else { "right" };
+        Words::stands(format!(
+            "{} more {heavy}, {} allowed",
+            units.fuel(difference, Round::Up),
+            units.fuel(limit, Round::Down)
+        ))
+        .act(format!("{over} too much difference between left and right"))
+    });
+}
+
+/// The grade must be one the manual names, to the letter.
+fn grade<S: Sink>(stage: &Stage, sink: &mut S) {
+    let allowed = &stage.documents.aircraft.fuel_grades;
+    let grade = &stage.documents.turnaround.fuel.grade.value;
+    let named = allowed.iter().any(|allowed| allowed.value.eq_ignore_ascii_case(grade));
+    sink.limit(Id::new(Family::Fuel, "grade"), Found::Condition(named), |_| {
+        let names: Vec<&str> = allowed.iter().map(|allowed| allowed.value.as_str()).collect();
+        let kinds = |grade: &str| grade_of(grade).map_or("", stillprop_rules::situation::Grade::word);
+        let other = allowed.iter().all(|allowed| kinds(&allowed.value) != kinds(grade));
+        let danger = if other { " This is another kind of fuel: the engine would fail." } else { "" };
+        Words::stands(format!("{grade}; the manual allows {}", names.join(", ")))
+            .act(format!("{grade} is not a grade the manual allows: do not put it in.{danger}"))
+    });
+}

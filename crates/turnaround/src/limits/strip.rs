@@ -1,0 +1,376 @@
+//! `strip.*`: the distances the aeroplane needs against those there are.
+
+use stillprop_calc::{
+    quantity::{FromAmount, Length, Mass, Ratio, Velocity},
+    strip::factored,
+    table::{Chart, Conditions, GreatestMass, Sense, greatest_mass},
+    trace::{Step, Trace},
+};
+
+use super::{Family, Found, Id, Measure, Sink, Words, load::Masses};
+use crate::{
+    document::aircraft::Distance,
+    stage::{Choice, Setting, Spot, Stage, Unknown, runway, runway::Way},
+    units::{Round, Units},
+};
+
+/// Computes the family.
+pub fn limits<S: Sink>(stage: &Stage, choice: &Choice, masses: &Masses, sink: &mut S) {
+    take_off(stage, choice, masses, sink);
+    winds(stage, &stage.here, &stage.here.ways[choice.take_off], "take-off", sink);
+    back_here(stage, masses, sink);
+    destinations(stage, masses, sink);
+}
+
+/// One distance to be judged.
+struct Ask<'a> {
+    on: Distance,
+    chart: Option<&'a Chart<Length>>,
+    mass: Option<Mass>,
+    available: Option<Length>,
+    /// Name of the distance there is: `TODA`.
+    declared: &'static str,
+}
+
+fn take_off<S: Sink>(stage: &Stage, choice: &Choice, masses: &Masses, sink: &mut S) {
+    let (spot, way) = (&stage.here, &stage.here.ways[choice.take_off]);
+    let p = &stage.performance;
+    let mass = masses.take_off;
+    let run = Ask {
+        on: Distance::TakeOffRun,
+        chart: p.take_off_run.as_ref(),
+        mass,
+        available: way.tora,
+        declared: "TORA",
+    };
+    let distance = Ask {
+        on: Distance::TakeOffDistance,
+        chart: p.take_off_distance.as_ref(),
+        available: way.toda,
+        declared: "TODA",
+        ..run
+    };
+    judge(stage, spot, way, Id::new(Family::Strip, "take-off-run"), &run, sink);
+    judge(stage, spot, way, Id::new(Family::Strip, "take-off-distance"), &distance, sink);
+    if p.accelerate_stop.is_some() {
+        let stop = Ask {
+            on: Distance::AccelerateStop,
+            chart: p.accelerate_stop.as_ref(),
+            available: way.asda,
+            declared: "ASDA",
+            ..run
+        };
+        judge(stage, spot, way, Id::new(Family::Strip, "accelerate-stop"), &stop, sink);
+    }
+    climb(stage, spot, way, &distance, sink);
+}
+
+fn back_here<S: Sink>(stage: &Stage, masses: &Masses, sink: &mut S) {
+    let id = Id::new(Family::Strip, "landing-back-here");
+    let Some(way) = stage.back_here.and_then(|index| stage.here.ways.get(index)) else {
+        return sink.limit(id, Found::Unknown, |_| {
+            Words::missing("the direction for coming straight back (back_here) is not given")
+        });
+    };
+    // Straight after take-off nothing has been burnt.
+    let ask = landing(stage, masses.take_off, way);
+    judge(stage, &stage.here, way, id, &ask, sink);
+}
+
+fn landing<'a>(stage: &'a Stage, mass: Option<Mass>, way: &Way) -> Ask<'a> {
+    Ask {
+        on: Distance::LandingDistance,
+        chart: stage.performance.landing_distance.as_ref(),
+        mass,
+        available: way.lda,
+        declared: "LDA",
+    }
+}
+
+fn destinations<S: Sink>(stage: &Stage, masses: &Masses, sink: &mut S) {
+    let legs = &stage.documents.turnaround.legs;
+    for (index, leg) in legs.iter().enumerate() {
+        let name = leg.name.value.as_str();
+        let id = Id::of(Family::Strip, "landing-distance", name);
+        let spot = stage.there[index].as_ref();
+        let way = stage.landing_way[index].zip(spot).and_then(|(way, spot)| spot.ways.get(way));
+        let (Some(spot), Some(way)) = (spot, way) else {
+            let what = if spot.is_none() { "strip document" } else { "landing direction" };
+            let words = |_: &Units| Words::missing(format!("the {what} of `{name}` is not given"));
+            sink.limit(id, Found::Unknown, words);
+            continue;
+        };
+        let used = stage.plan.as_ref().ok().and_then(|plan| plan.legs.get(index));
+        let mass = used
+            .and_then(|leg| super::load::landing_mass(stage, masses, leg.used, sink.trace()));
+        judge(stage, spot, way, id, &landing(stage, mass, way), sink);
+        winds(stage, spot, way, name, sink);
+    }
+}
+
+/// The chart, the factor and the answer for one distance.
+fn needed(
+    stage: &Stage,
+    spot: &Spot,
+    way: &Way,
+    ask: &Ask<'_>,
+    trace: &mut impl Trace,
+) -> Result<(Length, Option<String>), Unknown> {
+    let chart = ask.chart.ok_or("the aircraft document has no chart for it")?;
+    let at = conditions(spot, ask.mass.ok_or_else(|| super::load::missing(stage))?)?;
+    replay_air(spot, trace);
+    let reading = chart.read(&at, "chart of the manual", trace).map_err(|beyond| {
+        format!("{beyond}: the manual gives no distance there")
+    })?;
+    let factor = replay_factor(stage, spot, way, ask.on, trace)?;
+    let needed = factored(reading.value, factor, trace).map_err(|error| error.to_string())?;
+    Ok((needed, reading.held.remark()))
+}
+
+fn conditions(spot: &Spot, mass: Mass) -> Result<Conditions, Unknown> {
+    Ok(Conditions {
+        mass,
+        pressure_altitude: *spot.pressure_altitude.as_ref().map_err(Clone::clone)?,
+        temperature: spot
+            .weather
+            .temperature
+            .ok_or_else(|| format!("the temperature at {} is not given", spot.name))?,
+    })
+}
+
+/// Pressure altitude was found while preparing; a reader sees it found again.
+fn replay_air<T: Trace>(spot: &Spot, trace: &mut T) {
+    if let (true, Some(qnh)) = (T::RECORDS, spot.weather.qnh) {
+        let _again = stillprop_calc::air::pressure_altitude_at(spot.elevation, qnh, trace);
+    }
+}
+
+fn replay_factor<T: Trace>(
+    stage: &Stage,
+    spot: &Spot,
+    way: &Way,
+    on: Distance,
+    trace: &mut T,
+) -> Result<Ratio, Unknown> {
+    if T::RECORDS {
+        let _wind = runway::components(&way.bearing, spot.weather.wind, trace);
+        return runway::factor(on, way, &spot.weather, &stage.performance, &stage.figures, trace);
+    }
+    way.factor(on).clone()
+}
+
+fn judge<S: Sink>(
+    stage: &Stage,
+    spot: &Spot,
+    way: &Way,
+    id: Id<'_>,
+    ask: &Ask<'_>,
+    sink: &mut S,
+) {
+    let found = needed(stage, spot, way, ask, sink.trace());
+    let (needed, remark) = match found {
+        Ok(found) => found,
+        Err(why) => return unknown_or_beyond(spot, ask, id, why, sink),
+    };
+    let Some(available) = ask.available else {
+        return sink.limit(id, Found::Unknown, |_| {
+            Words::missing(format!("the {} of {} is not given", ask.declared, way.name))
+        });
+    };
+    sink.limit(id, Found::Measured(Measure::at_most(needed, available)), |units| {
+        let short = units.strip(needed - available, Round::Up);
+        let stands = format!(
+            "needs {} of {} {}",
+            units.strip(needed, Round::Up),
+            units.strip(available, Round::Down),
+            ask.declared
+        );
+        let leave = leave_words(stage, spot, way, ask, units);
+        Words::stands(stands).act(format!("{short} short{leave}")).remark(remark)
+    });
+}
+
+/// Beyond the chart the distance is unknown, which is not ready; the words say which end.
+fn unknown_or_beyond<S: Sink>(
+    spot: &Spot,
+    ask: &Ask<'_>,
+    id: Id<'_>,
+    why: Unknown,
+    sink: &mut S,
+) {
+    let beyond = || {
+        let at = conditions(spot, ask.mass?).ok()?;
+        ask.chart?.beyond(&at)
+    };
+    let found = if beyond().is_some() { Found::Condition(false) } else { Found::Unknown };
+    sink.limit(id, found, |_| match found {
+        Found::Unknown => Words::missing(why),
+        _ => Words::stands("outside the chart").act(why),
+    });
+}
+
+/// `; the strip allows 1 480 kg now: leave 92 kg`.
+fn leave_words(stage: &Stage, spot: &Spot, way: &Way, ask: &Ask<'_>, units: &Units) -> String {
+    let allowed = allowed(stage, spot, way, ask);
+    match (allowed, ask.mass) {
+        (Ok(GreatestMass::Some(allowed)), Some(mass)) if allowed < mass => format!(
+            "; the strip allows {} now: leave {}",
+            units.mass(allowed, Round::Down),
+            units.mass(mass - allowed, Round::Up)
+        ),
+        (Ok(GreatestMass::None), _) => "; not even the lightest line of the chart fits".into(),
+        _ => String::new(),
+    }
+}
+
+fn allowed(
+    stage: &Stage,
+    spot: &Spot,
+    way: &Way,
+    ask: &Ask<'_>,
+) -> Result<GreatestMass, Unknown> {
+    let chart = ask.chart.ok_or("the aircraft document has no chart for it")?;
+    let available = ask.available.ok_or_else(|| format!("the {} is not given", ask.declared))?;
+    let at = conditions(spot, Mass::from_si(0.0))?;
+    let factor = way.factor(ask.on).clone()?;
+    let mut silent = stillprop_calc::trace::Silent;
+    let (altitude, temperature) = (at.pressure_altitude, at.temperature);
+    let _ = stage;
+    greatest_mass(chart, altitude, temperature, factor, Sense::AtMost, available, &mut silent)
+        .map_err(|beyond| format!("{beyond}: the manual gives no distance there"))
+}
+
+/// The greatest take-off mass that a direction allows now, over every chart there is.
+///
+/// # Errors
+///
+/// The first thing that is not known.
+pub fn mass_allowed(stage: &Stage, take_off: usize) -> Result<GreatestMass, Unknown> {
+    let (spot, way) = (&stage.here, &stage.here.ways[take_off]);
+    let p = &stage.performance;
+    let asks = [
+        (Distance::TakeOffRun, p.take_off_run.as_ref(), way.tora, "TORA", true),
+        (Distance::TakeOffDistance, p.take_off_distance.as_ref(), way.toda, "TODA", true),
+        (Distance::AccelerateStop, p.accelerate_stop.as_ref(), way.asda, "ASDA", false),
+    ];
+    let mut least = GreatestMass::AnyMass;
+    for (on, chart, available, declared, always) in asks {
+        if chart.is_none() && !always {
+            continue;
+        }
+        let ask = Ask { on, chart, mass: None, available, declared };
+        least = lesser(least, allowed(stage, spot, way, &ask)?);
+    }
+    Ok(least)
+}
+
+fn lesser(a: GreatestMass, b: GreatestMass) -> GreatestMass {
+    let mass = |of: &GreatestMass| match of {
+        GreatestMass::None => f64::NEG_INFINITY,
+        GreatestMass::Some(mass) | GreatestMass::WholeChart(mass) => mass.value,
+        GreatestMass::AnyMass => f64::INFINITY,
+    };
+    if mass(&b) < mass(&a) { b } else { a }
+}
+
+/// Gradient of climb against what the pack and the obstacles ask.
+fn climb<S: Sink>(stage: &Stage, spot: &Spot, way: &Way, distance: &Ask<'_>, sink: &mut S) {
+    let id = Id::new(Family::Strip, "climb");
+    let asked = stage.figures.climb_take_off.as_ref().ok();
+    if asked.is_none() && way.obstacles.is_empty() {
+        return;
+    }
+    let answer = climb_answer(stage, spot, way, distance, sink.trace());
+    let (gradient, wanted) = match answer {
+        Ok(answer) => answer,
+        Err(why) => return sink.limit(id, Found::Unknown, |_| Words::missing(why)),
+    };
+    sink.limit(id, Found::Measured(Measure::at_least(gradient, wanted)), |_| {
+        let percent = |ratio: Ratio, round| {
+            crate::units::text(ratio.count(stillprop_calc::unit::PERCENT), 1, round, stillprop_calc::unit::PERCENT)
+        };
+        Words::stands(format!(
+            "{} climb, {} asked",
+            percent(gradient, Round::Down),
+            percent(wanted, Round::Up)
+        ))
+        .act(format!("{} too shallow", percent(wanted - gradient, Round::Up)))
+    });
+}
+
+fn climb_answer(
+    stage: &Stage,
+    spot: &Spot,
+    way: &Way,
+    distance: &Ask<'_>,
+    trace: &mut impl Trace,
+) -> Result<(Ratio, Ratio), Unknown> {
+    let p = &stage.performance;
+    let chart = p.climb.as_ref().ok_or("the aircraft document has no climb chart")?;
+    let speed = p.climb_speed.ok_or("the aircraft document has no climb speed")?;
+    let mass = distance.mass.ok_or_else(|| super::load::missing(stage))?;
+    let at = conditions(spot, mass)?;
+    let rate: Velocity = chart
+        .read(&at, "rate of climb of the manual", trace)
+        .map_err(|beyond| format!("{beyond}: the manual gives no climb there"))?
+        .value;
+    let gradient = rate / speed;
+    trace.step(|| {
+        Step::new("gradient of climb in still air", "rate / true airspeed")
+            .with("rate", rate)
+            .with("TAS", speed)
+            .gives("gradient", gradient)
+            .from(stillprop_calc::source::PLANE_GEOMETRY)
+    });
+    let (used, _) = needed(stage, spot, way, distance, trace)?;
+    let over = runway::obstacle_gradient(way, used, trace)?;
+    let pack = stage.figures.climb_take_off.as_ref().ok();
+    if let Some(cited) = pack {
+        trace.step(|| cited.step("gradient asked by the pack", "gradient"));
+    }
+    let wanted = pack.map_or(over, |cited| if cited.value > over { cited.value } else { over });
+    Ok((gradient, wanted))
+}
+
+/// Crosswind and tailwind on one direction.
+fn winds<S: Sink>(stage: &Stage, spot: &Spot, way: &Way, of: &str, sink: &mut S) {
+    let again = runway::components(&way.bearing, spot.weather.wind, sink.trace());
+    sink.shared();
+    let cross = again.as_ref().map(|c| c.cross);
+    let tail = again.as_ref().map(|c| {
+        if c.head.value < 0.0 { -c.head } else { Velocity::from_si(0.0) }
+    });
+    let p = &stage.performance;
+    wind_limit(Id::of(Family::Strip, "crosswind", of), cross, p.crosswind, way, sink);
+    wind_limit(Id::of(Family::Strip, "tailwind", of), tail, p.tailwind, way, sink);
+    sink.shared();
+}
+
+fn wind_limit<S: Sink>(
+    id: Id<'_>,
+    wind: Result<Velocity, &Unknown>,
+    limit: Setting<Velocity>,
+    way: &Way,
+    sink: &mut S,
+) {
+    match (limit, wind) {
+        (Setting::None, _) => {}
+        (Setting::Missing, _) => sink.limit(id, Found::Unknown, |_| {
+            Words::missing("the aircraft document does not say what the manual sets")
+        }),
+        (_, Err(why)) => sink.limit(id, Found::Unknown, |_| Words::missing(why.clone())),
+        (Setting::Is(limit), Ok(wind)) => {
+            let found = Found::Measured(Measure::at_most(wind, limit));
+            sink.limit(id, found, |units| {
+                let over = units.speed(wind - limit, Round::Up);
+                Words::stands(format!(
+                    "{} of {} on {}",
+                    units.speed(wind, Round::Up),
+                    units.speed(limit, Round::Down),
+                    way.name
+                ))
+                .act(format!("{over} too much on {}: wait, or use another direction", way.name))
+            });
+        }
+    }
+}

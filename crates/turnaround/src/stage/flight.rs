@@ -1,0 +1,250 @@
+//! The onward flight: what each leg takes in time and fuel, and the fuel ladder.
+//!
+//! Computed once while a turnaround is prepared, with the same function that later leaves
+//! the working.
+
+use stillprop_calc::{
+    fuel::{self, Ladder},
+    geodesy::{self, Ellipsoid, Position},
+    quantity::{Angle, FromAmount, Length, Time, Velocity, Volume, VolumeRate},
+    trace::{Silent, Step, Trace},
+    unit,
+    wind::{Triangle, Wind, wind_triangle},
+};
+
+use super::{Figures, Unknown};
+use crate::{
+    document::{
+        aircraft::{Burn, Cruise},
+        turnaround,
+    },
+    weather::{SurfaceWind, full_circle},
+};
+
+/// What a leg needs to be reckoned.
+#[derive(Clone, Debug)]
+pub struct Leg {
+    /// Name.
+    pub name: String,
+    /// Distance and true track, typed or from positions.
+    pub course: Result<(Length, Angle), Unknown>,
+    /// Wind at cruise.
+    pub wind: Option<SurfaceWind>,
+    /// True airspeed.
+    pub tas: Velocity,
+    /// Burn in cruise.
+    pub burn: VolumeRate,
+    /// Time on the ground after it.
+    pub stop: Time,
+}
+
+/// What a leg takes.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LegPlan {
+    /// Name.
+    pub name: String,
+    /// Distance.
+    pub distance: Length,
+    /// True track.
+    pub track: Angle,
+    /// Groundspeed outbound.
+    pub groundspeed: Velocity,
+    /// Groundspeed on the way back in the same wind, when it can be flown.
+    pub home: Option<Velocity>,
+    /// Time in the air.
+    pub time: Time,
+    /// Trip fuel.
+    pub fuel: Volume,
+    /// From chocks off here to this landing.
+    pub lands_after: Time,
+    /// Fuel used from chocks off here to this landing.
+    pub used: Volume,
+}
+
+/// The whole flight.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Plan {
+    /// Legs.
+    pub legs: Vec<LegPlan>,
+    /// The ladder.
+    pub ladder: Ladder,
+    /// Sum of the ladder.
+    pub required: Volume,
+    /// Burn that the final reserve is reckoned with.
+    pub reserve_burn: VolumeRate,
+}
+
+/// Inputs of [`plan`] that do not come from the pack.
+#[derive(Clone, Debug)]
+pub struct Onward {
+    /// Legs in order.
+    pub legs: Vec<Leg>,
+    /// From the last destination.
+    pub alternate: Option<Leg>,
+    /// Time to hold.
+    pub holding: Time,
+    /// The pilot's extra.
+    pub extra: Volume,
+}
+
+/// Reckons legs and ladder.
+///
+/// # Errors
+///
+/// The first thing that is not known, in words.
+pub fn plan(
+    onward: &Onward,
+    burn: &Burn,
+    figures: &Figures,
+    trace: &mut impl Trace,
+) -> Result<Plan, Unknown> {
+    let last = onward.legs.last().ok_or("no onward leg is given")?;
+    let none = Volume::from_si(0.0);
+    let (mut legs, mut trip, mut elapsed, mut used) = (Vec::new(), none, Time::from_si(0.0), none);
+    for leg in &onward.legs {
+        let flown = leg_plan(leg, burn, trace)?;
+        trip += flown.fuel;
+        elapsed += burn.taxi_time.value + flown.time;
+        used += burn.start_and_taxi.value + flown.fuel;
+        legs.push(LegPlan { lands_after: elapsed, used, ..flown });
+        elapsed += leg.stop;
+    }
+    let alternate = match &onward.alternate {
+        Some(leg) => leg_plan(leg, burn, trace)?.fuel,
+        None => none,
+    };
+    let share = figures.contingency.as_ref().map_err(Clone::clone)?;
+    trace.step(|| share.step("contingency share of the pack", "share"));
+    let reserve = figures.final_reserve.as_ref().map_err(Clone::clone)?;
+    trace.step(|| reserve.step("final reserve of the pack", "t"));
+    let reserve_burn = greater(burn.hold.value, last.burn);
+    let ladder = Ladder {
+        start_and_taxi: starts(burn, onward.legs.len()),
+        trip,
+        contingency: fuel::contingency(trip, share.value, trace).map_err(words)?,
+        alternate,
+        holding: fuel::time_fuel(onward.holding, burn.hold.value, trace).map_err(words)?,
+        final_reserve: fuel::time_fuel(reserve.value, reserve_burn, trace).map_err(words)?,
+        extra: onward.extra,
+    };
+    let required = ladder.required(trace);
+    Ok(Plan { legs, ladder, required, reserve_burn })
+}
+
+fn words(error: impl std::fmt::Display) -> Unknown {
+    error.to_string()
+}
+
+/// Start and taxi once for each leg.
+#[expect(clippy::cast_precision_loss, reason = "a handful of legs")]
+fn starts(burn: &Burn, legs: usize) -> Volume {
+    burn.start_and_taxi.value * legs as f64
+}
+
+/// The final reserve is reckoned with the greater of holding and cruise burn, so that it is
+/// enough whichever of the two a rule means.
+fn greater(a: VolumeRate, b: VolumeRate) -> VolumeRate {
+    if a > b { a } else { b }
+}
+
+fn leg_plan(leg: &Leg, burn: &Burn, trace: &mut impl Trace) -> Result<LegPlan, Unknown> {
+    let (distance, track) = leg.course.clone()?;
+    let wind = leg.wind.ok_or_else(|| format!("the wind on `{}` is not given", leg.name))?;
+    trace.step(|| {
+        Step::new(format!("leg {}", leg.name), "")
+            .with("D", distance)
+            .with("track", track)
+            .with("TAS", leg.tas)
+    });
+    let groundspeed = groundspeed(track, leg.tas, wind, trace)?.ok_or_else(|| {
+        format!("`{}` cannot be flown in that wind at that airspeed", leg.name)
+    })?;
+    let back = full_circle(track + Angle::of(180.0, unit::DEG));
+    let home = self::groundspeed(back, leg.tas, wind, &mut Silent)?;
+    let none = (Volume::from_si(0.0), Time::from_si(0.0), Length::from_si(0.0));
+    let (climb_fuel, climb_time, climbed) = burn
+        .climb
+        .as_ref()
+        .map_or(none, |climb| (climb.fuel.value, climb.time.value, climb.distance.value));
+    let cruise = if distance > climbed { distance - climbed } else { Length::from_si(0.0) };
+    let cruise_time = fuel::leg_time(cruise, groundspeed, trace).map_err(words)?;
+    let cruise_fuel = fuel::time_fuel(cruise_time, leg.burn, trace).map_err(words)?;
+    let (time, fuel) = (climb_time + cruise_time, climb_fuel + cruise_fuel);
+    trace.step(|| {
+        Step::new("leg with its climb", "climb + cruise")
+            .with("climb fuel", climb_fuel)
+            .with("climb time", climb_time)
+            .gives("t", time)
+            .gives("V", fuel)
+    });
+    Ok(LegPlan {
+        name: leg.name.clone(),
+        distance,
+        track,
+        groundspeed,
+        home,
+        time,
+        fuel,
+        lands_after: time,
+        used: fuel,
+    })
+}
+
+/// Groundspeed on a track; `None` when it cannot be flown. A wind whose direction is not
+/// known is taken as blowing straight from ahead.
+fn groundspeed(
+    track: Angle,
+    tas: Velocity,
+    wind: SurfaceWind,
+    trace: &mut impl Trace,
+) -> Result<Option<Velocity>, Unknown> {
+    let wind = Wind { from: wind.from.unwrap_or(track), speed: wind.speed };
+    Ok(match wind_triangle(track, tas, wind, trace).map_err(words)? {
+        Triangle::Flown(solution) => Some(solution.groundspeed),
+        Triangle::CannotBeFlown(_) => None,
+    })
+}
+
+/// Course of a leg: what is typed, else from the positions of its ends.
+///
+/// # Errors
+///
+/// What is missing, in words.
+pub fn course(
+    name: &str,
+    distance: Option<Length>,
+    track: Option<Option<Angle>>,
+    ends: (Option<Position>, Option<Position>),
+) -> Result<(Length, Angle), Unknown> {
+    let line = match ends {
+        (Some(from), Some(to)) => {
+            Some(geodesy::inverse(Ellipsoid::Wgs84, from, to, &mut Silent).map_err(words)?)
+        }
+        _ => None,
+    };
+    let bearing = line.and_then(|line| line.bearings).map(|bearings| bearings.initial);
+    let distance = distance.or(line.map(|line| line.distance));
+    let track = match track {
+        Some(typed) => Some(typed.ok_or_else(|| {
+            format!("the track of `{name}` is magnetic and the variation is not known")
+        })?),
+        None => bearing,
+    };
+    match (distance, track) {
+        (Some(distance), Some(track)) => Ok((distance, full_circle(track))),
+        (None, _) => Err(format!("the distance of `{name}` is not given")),
+        (_, None) => Err(format!("the track of `{name}` is not given")),
+    }
+}
+
+/// The cruise setting of a name.
+#[must_use]
+pub fn cruise<'a>(burn: &'a Burn, setting: &str) -> Option<&'a Cruise> {
+    burn.cruise.iter().find(|cruise| cruise.setting.value == setting)
+}
+
+/// A typed wind with its true direction.
+#[must_use]
+pub fn wind(typed: Option<&turnaround::Wind>, variation: Option<Angle>) -> Option<SurfaceWind> {
+    crate::weather::typed_wind(typed?, variation)
+}

@@ -1,0 +1,259 @@
+//! Units a person reads, and rounding against the user: required up, available down.
+
+use stillprop_calc::{
+    quantity::{
+        FromAmount, Length, Mass, MassDensity, Pressure, ThermodynamicTemperature, Velocity,
+        Volume, VolumeRate,
+    },
+    unit::{self, Kind, Unit},
+};
+use stillprop_calc::quantity::Amount;
+
+use crate::document::{aircraft::Aircraft, strip::Strip, turnaround::Turnaround};
+
+/// The units of one reader.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Units {
+    /// Mass.
+    pub mass: Unit,
+    /// Arms of balance.
+    pub arm: Unit,
+    /// Distances on a strip.
+    pub strip: Unit,
+    /// Elevation and altitude.
+    pub altitude: Unit,
+    /// Distances of a flight.
+    pub distance: Unit,
+    /// Fuel.
+    pub fuel: Unit,
+    /// Fuel burn.
+    pub burn: Unit,
+    /// Speeds.
+    pub speed: Unit,
+    /// Temperatures.
+    pub temperature: Unit,
+    /// Pressures.
+    pub pressure: Unit,
+    /// Densities.
+    pub density: Unit,
+}
+
+/// Which way a number is rounded when it is shown.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Round {
+    /// A required quantity.
+    Up,
+    /// An available quantity.
+    Down,
+    /// One that is neither.
+    Near,
+}
+
+impl Units {
+    /// Kilograms, metres, litres.
+    pub const METRIC: Self = Self {
+        mass: unit::KG,
+        arm: unit::M,
+        strip: unit::M,
+        altitude: unit::FT,
+        distance: unit::NM,
+        fuel: unit::L,
+        burn: unit::L_H,
+        speed: unit::KT,
+        temperature: unit::DEGC,
+        pressure: unit::HPA,
+        density: unit::KG_L,
+    };
+
+    /// Pounds, inches, feet, US gallons.
+    pub const US: Self = Self {
+        mass: unit::LB,
+        arm: unit::IN,
+        strip: unit::FT,
+        fuel: unit::USGAL,
+        burn: unit::USGAL_H,
+        pressure: unit::INHG,
+        density: unit::LB_USGAL,
+        ..Self::METRIC
+    };
+
+    /// The units the documents were written in.
+    #[must_use]
+    pub fn of_documents(aircraft: &Aircraft, strip: &Strip, turnaround: &Turnaround) -> Self {
+        let tank = aircraft.tanks.first().map(|tank| tank.capacity.unit);
+        let direction = strip.directions.iter().find_map(|d| d.tora.as_ref());
+        let weather = &turnaround.weather;
+        Self {
+            mass: aircraft.limits.take_off_mass.unit,
+            arm: aircraft.empty.arm.unit,
+            strip: direction.map_or(unit::M, |given| given.unit),
+            fuel: tank.unwrap_or(unit::L),
+            burn: aircraft.burn.hold.unit,
+            temperature: weather.temperature.as_ref().map_or(unit::DEGC, |given| given.unit),
+            pressure: weather.qnh.as_ref().map_or(unit::HPA, |given| given.unit),
+            ..Self::METRIC
+        }
+    }
+
+    /// A mass.
+    #[must_use]
+    pub fn mass(&self, mass: Mass, round: Round) -> String {
+        show(mass, self.mass, round)
+    }
+
+    /// A difference of arms, in a unit small enough to act on: millimetres for metres.
+    #[must_use]
+    pub fn arm_step(&self, step: Length, round: Round) -> String {
+        let unit = if self.arm == unit::M || self.arm == unit::CM { unit::MM } else { self.arm };
+        show(step, unit, round)
+    }
+
+    /// An arm.
+    #[must_use]
+    pub fn arm(&self, arm: Length) -> String {
+        show(arm, self.arm, Round::Near)
+    }
+
+    /// A distance on a strip.
+    #[must_use]
+    pub fn strip(&self, distance: Length, round: Round) -> String {
+        let decimals = 0;
+        text(distance.count(self.strip), decimals, round, self.strip)
+    }
+
+    /// A volume of fuel.
+    #[must_use]
+    pub fn fuel(&self, volume: Volume, round: Round) -> String {
+        show(volume, self.fuel, round)
+    }
+
+    /// A speed.
+    #[must_use]
+    pub fn speed(&self, speed: Velocity, round: Round) -> String {
+        show(speed, self.speed, round)
+    }
+
+    /// The unit a quantity of this kind is shown in.
+    #[must_use]
+    pub fn unit_of(&self, kind: Kind) -> Unit {
+        match kind {
+            Kind::Mass => self.mass,
+            Kind::Length => self.strip,
+            Kind::Area => unit::M2,
+            Kind::Volume => self.fuel,
+            Kind::Time => unit::MIN,
+            Kind::Velocity => self.speed,
+            Kind::Pressure => self.pressure,
+            Kind::Temperature => self.temperature,
+            Kind::TemperatureStep => unit::DEGC_STEP,
+            Kind::Angle => unit::DEG,
+            Kind::VolumeRate => self.burn,
+            Kind::Density => self.density,
+            Kind::Ratio => unit::ONE,
+            Kind::Moment if self.mass == unit::LB => unit::LB_IN,
+            Kind::Moment => unit::KG_M,
+        }
+    }
+
+    /// The unit of a named step of a working: arms, altitudes and flown distances are
+    /// lengths too, but nobody reads them in the unit of the strip.
+    #[must_use]
+    pub fn unit_for(&self, symbol: &str, amount: Amount) -> Unit {
+        if amount.kind != Kind::Length {
+            return self.unit_of(amount.kind);
+        }
+        match symbol {
+            "x" | "limit" | "d" | "arm" | "lemac" | "mac" => self.arm,
+            "PA" | "H" | "pressure altitude" | "elevation" | "DA" => self.altitude,
+            "D" | "s12" => self.distance,
+            _ => self.strip,
+        }
+    }
+}
+
+/// Decimals that the trade reads a unit with.
+fn decimals(unit: Unit) -> usize {
+    match unit.symbol {
+        "m" | "kg/L" => 3,
+        "in" | "USgal" | "impgal" | "lb/USgal" | "inHg" | "USgal/h" | "cm" => 1,
+        "1" => 4,
+        _ => 0,
+    }
+}
+
+/// A quantity in a unit, with that unit's decimals.
+#[must_use]
+pub fn show<Q: FromAmount>(quantity: Q, unit: Unit, round: Round) -> String {
+    text(quantity.count(unit), decimals(unit), round, unit)
+}
+
+/// A difference that vanishes when rounded down would read as nothing at all; this keeps
+/// one more digit for it.
+#[must_use]
+pub fn text(value: f64, decimals: usize, round: Round, unit: Unit) -> String {
+    let number = rounded(value, decimals, round);
+    format!("{number} {}", unit.symbol)
+}
+
+/// Rounds for display. Within a billionth of a step the value is taken as standing on it.
+fn rounded(value: f64, decimals: usize, round: Round) -> String {
+    let scale = [1.0, 10.0, 100.0, 1000.0, 10_000.0][decimals.min(4)];
+    let scaled = value * scale;
+    let steps = match round {
+        Round::Near => scaled.round(),
+        Round::Up => (scaled - 1e-6).ceil(),
+        Round::Down => (scaled + 1e-6).floor(),
+    };
+    // Zero has no sign.
+    let steps = if steps.abs() < 0.5 { 0.0 } else { steps };
+    format!("{:.*}", decimals, steps / scale)
+}
+
+/// A temperature, pressure, burn or density for a line of the report.
+#[must_use]
+pub fn weather_line(
+    units: &Units,
+    qnh: Option<Pressure>,
+    temperature: Option<ThermodynamicTemperature>,
+) -> String {
+    let or = |text: Option<String>| text.unwrap_or_else(|| "unknown".into());
+    let qnh = or(qnh.map(|qnh| match units.pressure.symbol {
+        "inHg" => text(qnh.count(units.pressure), 2, Round::Near, units.pressure),
+        _ => show(qnh, units.pressure, Round::Near),
+    }));
+    let air = or(temperature.map(|air| show(air, units.temperature, Round::Near)));
+    format!("QNH {qnh}, {air}")
+}
+
+/// A density for a line of the report.
+#[must_use]
+pub fn density_line(units: &Units, density: MassDensity) -> String {
+    show(density, units.density, Round::Near)
+}
+
+/// A burn for a line of the report.
+#[must_use]
+pub fn burn_line(units: &Units, burn: VolumeRate) -> String {
+    show(burn, units.burn, Round::Near)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn required_rounds_up_and_available_down() {
+        let mass = Mass::of(34.2, unit::KG);
+        assert_eq!(Units::METRIC.mass(mass, Round::Up), "35 kg");
+        assert_eq!(Units::METRIC.mass(mass, Round::Down), "34 kg");
+        assert_eq!(Units::US.fuel(Volume::of(10.0, unit::USGAL), Round::Up), "10.0 USgal");
+        assert_eq!(Units::METRIC.arm_step(Length::of(0.0231, unit::M), Round::Up), "24 mm");
+    }
+
+    #[test]
+    fn a_whole_number_is_not_rounded_away_by_noise() {
+        let nearly = Mass::of(35.000_000_000_1, unit::KG);
+        assert_eq!(Units::METRIC.mass(nearly, Round::Up), "35 kg");
+        assert_eq!(Units::METRIC.mass(Mass::of(-0.2, unit::KG), Round::Near), "0 kg");
+    }
+}

@@ -1,0 +1,114 @@
+"""The comparison itself: what must count as a miss does."""
+
+import math
+import tempfile
+import unittest
+from pathlib import Path
+from unittest import mock
+
+import crosscheck
+import table
+from crosscheck import compare, distance
+from table import Limit, Table
+
+FEET = Limit(0.5, "ft", "a test")
+SECONDS = Limit(2, "s", "a test")
+
+
+def height(**columns: str) -> Table:
+    wanted = {"a": "ft", "=b": "ft", "=when": ""}
+    row = {"a": "1", "=b": "10", "=when": "none"} | columns
+    return Table("height", "height", "a test", wanted, {"b": FEET, "when": SECONDS}, [row])
+
+
+class Answers:
+    """A program that gives one fixed answer."""
+
+    def __init__(self, answer: dict) -> None:
+        self.answer = answer
+
+    def sums(self, _name: str, cases: list) -> list[dict]:
+        return [self.answer for _ in cases]
+
+
+def held(answer: dict) -> list[bool]:
+    return [each.holds for each in compare(Answers(answer), height())]
+
+
+class Distance(unittest.TestCase):
+    def test_numbers_shares_and_angles(self) -> None:
+        self.assertAlmostEqual(distance(10.25, "10", "ft", FEET), 0.25)
+        self.assertAlmostEqual(distance(10.1, "10", "ft", Limit(1, "rel", "")), 0.01)
+        self.assertAlmostEqual(distance(359.9, "0.1", "deg", Limit(1, "deg", "")), 0.2)
+
+    def test_instants(self) -> None:
+        got, want = "2026-06-21T07:30:01.5Z", "2026-06-21T07:30:00.000Z"
+        self.assertAlmostEqual(distance(got, want, "", SECONDS), 1.5)
+        self.assertAlmostEqual(distance("2026-06-21T07:30:00Z", want, "", SECONDS), 0.0)
+
+    def test_what_differs_in_kind_has_no_distance(self) -> None:
+        instant = "2026-06-21T07:30:00Z"
+        for got, want, limit in [
+            (None, instant, SECONDS),
+            (instant, "none", SECONDS),
+            ("polar day", "polar night", None),
+            ("10", "10", FEET),
+        ]:
+            self.assertIsNone(distance(got, want, "", limit), got)
+
+
+class Compare(unittest.TestCase):
+    def test_right_answers_hold(self) -> None:
+        when = {"value": None, "unit": None}
+        good = {"outputs": {"b": {"value": 10.4, "unit": "ft"}, "when": when}}
+        self.assertEqual(held(good), [True, True])
+
+    def test_wrong_missing_refused_and_nan_do_not(self) -> None:
+        for answer in [
+            {"value": 10.6, "unit": "ft"},
+            {"value": 10.0, "unit": "m"},
+            {"value": math.nan, "unit": "ft"},
+            {"value": None, "unit": "ft"},
+        ]:
+            self.assertEqual(held({"outputs": {"b": answer}}), [False, False], answer)
+        self.assertEqual(held({"error": {"message": "refused"}}), [False, False])
+
+    def test_misses_make_the_exit_code(self) -> None:
+        for value, code in [(10.0, 0), (11.0, 1)]:
+            when = {"value": None, "unit": None}
+            answer = {"outputs": {"b": {"value": value, "unit": "ft"}, "when": when}}
+            with mock.patch("builtins.print"):
+                found = crosscheck.report(compare(Answers(answer), height()), [], "")
+            self.assertEqual(found, code)
+
+
+class Committed(unittest.TestCase):
+    def setUp(self) -> None:
+        folder = tempfile.TemporaryDirectory()
+        self.addCleanup(folder.cleanup)
+        patch = mock.patch.object(table, "FOLDER", Path(folder.name))
+        patch.start()
+        self.addCleanup(patch.stop)
+
+    def test_a_table_goes_there_and_back(self) -> None:
+        height().write()
+        self.assertEqual(Table.committed(height().path), height())
+        self.assertEqual(crosscheck.stale(height()), [])
+
+    def test_stale_values_and_cases_are_told(self) -> None:
+        height().write()
+        self.assertIn("b was 10, is 11", crosscheck.stale(height(**{"=b": "11"}))[0])
+        rises = height(**{"=when": "2026-06-21T07:30:00Z"})
+        self.assertIn("when was none", crosscheck.stale(rises)[0])
+        self.assertIn("other cases", crosscheck.stale(height(a="2"))[0])
+
+    def test_a_lost_row_is_noticed(self) -> None:
+        height().write()
+        path = height().path
+        path.write_text("\n".join(path.read_text().splitlines()[:-1]) + "\n")
+        with self.assertRaises(ValueError):
+            Table.committed(path)
+
+
+if __name__ == "__main__":
+    unittest.main()
