@@ -219,6 +219,14 @@ pub fn walk(
     }
 }
 
+/// The loading when burning has left `stop` fuel aboard.
+#[must_use]
+pub fn state_at(zero_fuel: Loading, tanks: &[Tank], fuel: &[Mass], stop: Mass) -> Loading {
+    let mut state = with_fuel(zero_fuel, tanks, fuel);
+    walk(zero_fuel, tanks, fuel, stop, |stretch| state = stretch.light);
+    state
+}
+
 /// The burn order number that feeds now; `None` when all tanks are empty.
 fn feeding(tanks: &[Tank], left: &[f64; MOST_TANKS]) -> Option<u8> {
     tanks.iter().zip(left).filter(|(_, left)| **left > 0.0).map(|(tank, _)| tank.order).min()
@@ -611,8 +619,7 @@ mod tests {
             let (mut forward, mut aft) = (f64::INFINITY, f64::INFINITY);
             for step in 0..=2000 {
                 let stop = kg(total * f64::from(step) / 2000.0);
-                let mut light = with_fuel(dry, &tanks, &fuel);
-                walk(dry, &tanks, &fuel, stop, |stretch| light = stretch.light);
+                let light = state_at(dry, &tanks, &fuel, stop);
                 let arm = light.centre_of_gravity(&mut Silent).unwrap();
                 let cut = shape.cut(light.mass);
                 forward = forward.min((arm - cut.forward).value);

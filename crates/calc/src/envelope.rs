@@ -105,6 +105,18 @@ pub enum EnvelopeError {
     FoldsBack(usize),
 }
 
+impl EnvelopeError {
+    /// The corner it is at, counted from 0; `None` when it is about the whole.
+    #[must_use]
+    pub const fn corner(&self) -> Option<usize> {
+        match self {
+            Self::BadCorner(at) | Self::Repeated(at) | Self::FoldsBack(at) => Some(*at),
+            Self::Crossing(_, later) => Some(*later),
+            Self::TooFew | Self::NoArea => None,
+        }
+    }
+}
+
 impl fmt::Display for EnvelopeError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {

@@ -321,12 +321,21 @@ impl ReadError {
                 "C" => "write degrees Celsius as \"degC\"".into(),
                 "F" => "write degrees Fahrenheit as \"degF\"".into(),
                 "M" => "write metres as \"m\", nautical miles as \"NM\"".into(),
+                _ if unit.starts_with(parts_a_number) => format!(
+                    "write the number in one piece, with a point before decimals: \"{}\"",
+                    kind.example()
+                ),
                 _ => list(*kind),
             },
             Self::NotANumber { kind, .. } | Self::WrongKind { kind, .. } => list(*kind),
             Self::NotFinite { .. } => "write an ordinary decimal number".into(),
         }
     }
+}
+
+/// What people put inside a number: a second group of digits, or a mark between groups.
+fn parts_a_number(c: char) -> bool {
+    c.is_ascii_digit() || matches!(c, ',' | '.' | '\'' | '_' | '\u{2019}')
 }
 
 impl fmt::Display for ReadError {
@@ -470,6 +479,15 @@ mod tests {
             assert!(error.to_string().contains(words), "{text}: {error}");
             assert!(!error.hint().is_empty());
         }
+    }
+
+    #[test]
+    fn a_number_in_pieces_is_told_how_to_be_written() {
+        for text in ["1,500 kg", "1 500 kg", "1'500 kg", "1_500 kg", "1.500.000 kg"] {
+            let hint = read(text, Kind::Mass).unwrap_err().hint();
+            assert!(hint.contains("in one piece"), "{text}: {hint}");
+        }
+        assert!(read("1500 stone", Kind::Mass).unwrap_err().hint().contains("units: kg"));
     }
 
     #[test]

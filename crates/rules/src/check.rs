@@ -8,7 +8,7 @@ use std::{
 use stillprop_calc::{
     bounds::Bounds,
     quantity::{Amount, FromAmount, Mass},
-    unit::{self, KG, ReadError, Unit},
+    unit::{self, KG, Unit},
 };
 
 use crate::{
@@ -220,8 +220,8 @@ fn amount(
 ) -> Option<(Amount, Unit)> {
     let kind = bounds.unit.kind;
     let read = match &written.value {
-        Written::Text(text) => unit::read(text, kind),
-        Written::Bare(number) => Err(ReadError::NoUnit { kind, number: number.clone() }),
+        // A bare number is found to have no unit.
+        Written::Text(text) | Written::Bare(text) => unit::read(text, kind),
     };
     let (problem, help) = match read {
         Ok((amount, unit)) => match bounds.check_amount(amount) {
@@ -237,7 +237,7 @@ fn amount(
 fn curve(points: &At<Vec<Point>>, bounds: &Bounds, problems: &mut Vec<Problem>) -> Option<Curve> {
     let mut read: Vec<(Mass, Amount)> = Vec::new();
     let mut unit = bounds.unit;
-    for (mtow, value) in &points.value {
+    for Point(mtow, value) in &points.value {
         let (mtow_read, value_read) =
             (amount(mtow, &MTOW, problems), amount(value, bounds, problems));
         let ((mass, _), (factor, written_in)) = (mtow_read?, value_read?);

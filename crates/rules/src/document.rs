@@ -18,6 +18,8 @@ use stillprop_calc::{
     unit::{self, Kind, ReadError, Unit},
 };
 
+use crate::explain::explain;
+
 /// The largest document that is read. Ours are a few kilobytes; more is a mistake.
 pub const LARGEST: usize = 1 << 20;
 
@@ -36,13 +38,13 @@ impl Problem {
     /// A problem at a place.
     #[must_use]
     pub fn new(at: Range<usize>, message: impl Into<String>) -> Self {
-        Self { at, message: message.into(), help: None }
+        Self { at, message: legible(message.into()), help: None }
     }
 
     /// Adds a way out.
     #[must_use]
     pub fn help(mut self, help: impl Into<String>) -> Self {
-        self.help = Some(help.into());
+        self.help = Some(legible(help.into()));
         self
     }
 
@@ -60,6 +62,23 @@ impl Problem {
     }
 }
 
+/// The longest message; our own are far shorter, but a message may quote the document.
+const LONGEST: usize = 1200;
+
+/// A message may quote what somebody wrote: control characters, which a terminal would obey,
+/// are written out, and what no one would read to its end is cut.
+fn legible(mut message: String) -> String {
+    if message.contains(char::is_control) {
+        let plain = |c: char| if c.is_control() { c.escape_default().collect() } else { c.to_string() };
+        message = message.chars().map(plain).collect();
+    }
+    if message.len() > LONGEST {
+        message.truncate(message.floor_char_boundary(LONGEST));
+        message.push_str(" ...");
+    }
+    message
+}
+
 /// Reads a document into its serialised shape.
 ///
 /// # Errors
@@ -72,38 +91,7 @@ pub fn read<T: DeserializeOwned>(text: &str) -> Result<T, Problem> {
         return Err(Problem::new(0..0, format!("the document has {bytes} bytes; limit {limit}"))
             .help("a document of this program is a few kilobytes; is this the right file?"));
     }
-    toml::from_str(text).map_err(|error| explain(&error))
-}
-
-/// Turns a reader's error into ours: the hint after a line break, a "did you mean" for a
-/// word that is nearly right.
-fn explain(error: &toml::de::Error) -> Problem {
-    let at = error.span().unwrap_or(0..0);
-    let message = error.message();
-    let (message, hint) = match message.split_once('\n') {
-        Some((message, hint)) => (message, Some(hint.to_owned())),
-        None => (message, None),
-    };
-    let quoted: Vec<&str> = message.split('`').skip(1).step_by(2).collect();
-    let hint = hint.or_else(|| match quoted.split_first() {
-        Some((wrong, known)) if message.starts_with("unknown") && !known.is_empty() => {
-            Some(did_you_mean(wrong, known))
-        }
-        Some((missing, _)) if message.starts_with("missing field") => {
-            Some(format!("add {missing} = ..."))
-        }
-        _ if message.ends_with("expected a TOML datetime") => {
-            Some("write a date or time without quotation marks: 2026-12-01".to_owned())
-        }
-        _ => None,
-    });
-    let message =
-        message.replace("unknown field", "unknown key").replace("missing field", "missing key");
-    let message = match message.split_once(", expected") {
-        Some((before, _)) if message.starts_with("unknown") => before.to_owned(),
-        _ => message,
-    };
-    Problem { at, message, help: hint }
+    toml::from_str(text).map_err(|error| explain(text, error.message(), error.span()))
 }
 
 /// The nearest of `known` to `wrong`, or the whole list when none is near.
@@ -198,17 +186,11 @@ fn two_lines(error: &ReadError) -> String {
 /// Takes a text with its unit; a bare number gets an error that says which units there are.
 struct QuantityVisitor<Q>(PhantomData<Q>);
 
-impl<Q: FromAmount> QuantityVisitor<Q> {
-    fn bare<E: serde::de::Error>(number: String) -> E {
-        E::custom(two_lines(&ReadError::NoUnit { kind: Q::KIND, number }))
-    }
-}
-
 impl<Q: FromAmount> Visitor<'_> for QuantityVisitor<Q> {
     type Value = Written<Q>;
 
     fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{} with its unit, as text", Q::KIND.words())
+        write!(f, "{} with its unit, such as \"{}\",", Q::KIND.words(), Q::KIND.example())
     }
 
     fn visit_str<E: serde::de::Error>(self, text: &str) -> Result<Self::Value, E> {
@@ -219,11 +201,12 @@ impl<Q: FromAmount> Visitor<'_> for QuantityVisitor<Q> {
     }
 
     fn visit_i64<E: serde::de::Error>(self, number: i64) -> Result<Self::Value, E> {
-        Err(Self::bare(number.to_string()))
+        // Read as the same text in quotation marks, whose unit is then found missing.
+        self.visit_str(&number.to_string())
     }
 
     fn visit_f64<E: serde::de::Error>(self, number: f64) -> Result<Self::Value, E> {
-        Err(Self::bare(number.to_string()))
+        self.visit_str(&number.to_string())
     }
 }
 
@@ -288,14 +271,15 @@ impl<'de> Deserialize<'de> for Bearing {
                 "\"{text}\" does not say which north it means\nwrite \"174 degT\" for true or \"162 degM\" for magnetic"
             )));
         };
-        let (amount, _) = unit::read(&format!("{number} deg"), Kind::Angle)
-            .map_err(|error| D::Error::custom(two_lines(&error)))?;
-        let degrees = amount.in_unit(unit::DEG);
-        if !(0.0..=360.0).contains(&degrees) {
-            return Err(D::Error::custom(format!(
-                "{degrees} deg is not a direction\nwrite 0 to 360 degrees"
-            )));
-        }
+        let amount = unit::read(&format!("{} deg", number.trim()), Kind::Angle)
+            .map(|(amount, _)| amount)
+            .ok()
+            .filter(|amount| (0.0..=360.0).contains(&amount.in_unit(unit::DEG)))
+            .ok_or_else(|| {
+                D::Error::custom(format!(
+                    "\"{text}\" is not a direction\nwrite 0 to 360 degrees: \"174 degT\""
+                ))
+            })?;
         Ok(Self { angle: Angle::from_si(amount.si), north, at })
     }
 }
@@ -429,7 +413,7 @@ impl<Q: FromAmount> Visitor<'_> for NoneOr<Q> {
 
     fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         self.0.expecting(f)?;
-        f.write_str(", or \"none\" where the manual sets none")
+        f.write_str(" or \"none\" where the manual sets none,")
     }
 
     fn visit_str<E: serde::de::Error>(self, text: &str) -> Result<Self::Value, E> {

@@ -19,6 +19,7 @@
 pub mod builtin;
 mod check;
 pub mod document;
+mod explain;
 pub mod key;
 pub mod pack;
 pub mod rules;

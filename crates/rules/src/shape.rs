@@ -3,7 +3,10 @@
 use std::{collections::BTreeMap, fmt};
 
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
-use serde::{Deserialize, Deserializer, de::Visitor};
+use serde::{
+    Deserialize, Deserializer,
+    de::{Error as _, Visitor},
+};
 use stillprop_calc::quantity::Mass;
 
 use crate::{
@@ -62,7 +65,18 @@ pub(crate) struct SourceShape {
 }
 
 /// Greatest take-off mass, and the value there.
-pub(crate) type Point = (At<Written>, At<Written>);
+#[derive(Clone, Debug, JsonSchema)]
+pub(crate) struct Point(pub(crate) At<Written>, pub(crate) At<Written>);
+
+impl<'de> Deserialize<'de> for Point {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        // Read as a list: a pair would let a third value pass unread.
+        let values: Vec<At<Written>> = Vec::deserialize(deserializer)?;
+        let [mass, value] = <[_; 2]>::try_from(values)
+            .map_err(|values| D::Error::invalid_length(values.len(), &"a pair"))?;
+        Ok(Self(mass, value))
+    }
+}
 
 /// One figure: exactly one of `value`, `curve`, `allowed`.
 #[derive(Debug, Deserialize, JsonSchema)]

@@ -4,6 +4,7 @@
 //! the rules in force, [`limits`] judge a choice, [`assess`] says it to a person. No file,
 //! clock or thread here; the program hands texts in.
 
+pub mod assess;
 pub mod document;
 pub mod limits;
 pub mod stage;

@@ -159,8 +159,11 @@ impl Units {
     /// lengths too, but nobody reads them in the unit of the strip.
     #[must_use]
     pub fn unit_for(&self, symbol: &str, amount: Amount) -> Unit {
-        if amount.kind != Kind::Length {
-            return self.unit_of(amount.kind);
+        match (amount.kind, symbol) {
+            (Kind::Length, _) => {}
+            // Air is reckoned in kilograms to the cubic metre, fuel by the litre or gallon.
+            (Kind::Density, "rho" | "rho0") => return unit::KG_M3,
+            (kind, _) => return self.unit_of(kind),
         }
         match symbol {
             "x" | "limit" | "d" | "arm" | "lemac" | "mac" => self.arm,

@@ -9,7 +9,7 @@ use stillprop_calc::{
     envelope::{Corner, Envelope},
     fuel, load, strip as strip_sums,
     quantity::{FromAmount, Length, Mass, ThermodynamicTemperature},
-    table::Chart,
+    table::{Axis, Chart, ChartError},
     unit::{self, Kind, Unit},
 };
 use stillprop_rules::{
@@ -101,6 +101,10 @@ pub(super) fn aircraft(document: &Aircraft) -> Vec<Problem> {
     f.range_if(document.empty.lateral.as_ref(), &load::ARM);
     limits(document, &mut f);
     for table in &document.envelopes {
+        for corner in &table.corners.value {
+            f.range(&corner.mass, &load::MASS);
+            f.range(&corner.arm, &load::ARM);
+        }
         if let Err(problem) = envelope(&table.corners) {
             f.0.push(problem);
         }
@@ -141,7 +145,9 @@ pub(crate) fn envelope(
     let points = corners.value.iter();
     let points = points.map(|c| Corner { arm: c.arm.value, mass: c.mass.value }).collect();
     Envelope::new(points).map_err(|error| {
-        Problem::new(corners.at.clone(), error.to_string())
+        let corner = error.corner().and_then(|index| corners.value.get(index));
+        let at = corner.map_or_else(|| corners.at.clone(), |corner| corner.mass.at.clone());
+        Problem::new(at, error.to_string())
             .help("give the corners in order around the polygon, each once, as the manual draws it")
     })
 }
@@ -311,9 +317,22 @@ pub fn chart<Q: FromAmount>(table: &ChartTable) -> Result<Chart<Q>, Problem> {
     }
     let values: Vec<Q> = numbers.into_iter().map(|number| Q::of(number, unit)).collect();
     Chart::new(&masses, &altitudes, &temperatures, &values).map_err(|error| {
-        Problem::new(at.clone(), error.to_string())
+        let line = match error {
+            ChartError::NotRising(axis, index) => line_of(table, axis, index),
+            ChartError::WrongCount { .. } | ChartError::BadValue(_) => None,
+        };
+        Problem::new(line.unwrap_or_else(|| at.clone()), error.to_string())
             .help("write each axis from its smallest line to its greatest, each line once")
     })
+}
+
+/// Where a line of an axis stands.
+fn line_of(table: &ChartTable, axis: Axis, index: usize) -> Option<Range<usize>> {
+    match axis {
+        Axis::Mass => table.masses.get(index).map(|line| line.at.clone()),
+        Axis::PressureAltitude => table.pressure_altitudes.get(index).map(|line| line.at.clone()),
+        Axis::Temperature => table.temperatures.get(index).map(|line| line.at.clone()),
+    }
 }
 
 fn grades(grades: &[At<String>], f: &mut Findings) {
@@ -393,6 +412,9 @@ pub(super) fn turnaround(document: &Turnaround) -> Vec<Problem> {
     f.range_if(document.extra.as_ref(), &fuel::VOLUME);
     people(&document.people, &mut f);
     for item in &document.items {
+        if item.what.value.trim().is_empty() {
+            f.add(&item.what.at, "an item without a name", "say what it is");
+        }
         f.range_if(item.mass.as_ref(), &load::MASS);
         if item.known.value == MassKnown::Standard {
             f.add(&item.known.at, "an item has no standard mass", "weigh it, or say it is stated");

@@ -104,7 +104,7 @@ impl<'de> Visitor<'de> for NestedVisitor {
     type Value = Nested;
 
     fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str("numbers in nested lists")
+        f.write_str("a number, or nested lists of numbers,")
     }
 
     fn visit_f64<E>(self, number: f64) -> Result<Nested, E> {

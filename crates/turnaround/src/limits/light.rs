@@ -49,9 +49,10 @@ fn departure<S: Sink>(stage: &Stage, choice: &Choice, sink: &mut S) {
     };
     let Some(first) = first else { return polar(id, true, sink) };
     let earliest = later(first, buffer);
-    let day = Time::from_si(86_400.0);
+    // There is no natural whole before a departure; an hour to spare is plenty.
+    let hour = Time::from_si(3600.0);
     let measure =
-        Measure::at_least(after(take_off, earliest), Time::from_si(0.0)).share_of(day);
+        Measure::at_least(after(take_off, earliest), Time::from_si(0.0)).share_of(hour);
     let offset = stage.here.offset;
     sink.limit(id, Found::Measured(measure), |_| {
         let early = minutes(after(earliest, take_off), Round::Up);

@@ -47,7 +47,7 @@ pub fn masses(stage: &Stage, choice: &Choice, trace: &mut impl Trace) -> Masses 
     let mut masses = Masses { loading, ..Masses::default() };
     masses.zero_fuel = loading.map(|loading| loading.mass);
     let Ok(density) = &stage.density else { return masses };
-    trace.step(|| density.step("fuel density", "rho"));
+    trace.step(|| density.step("fuel density", "density"));
     let mut known = true;
     for (mass, fuel) in masses.fuel.iter_mut().zip(&choice.fuel) {
         match fuel {

@@ -1,0 +1,103 @@
+//! From the name of a turnaround to a prepared stage.
+
+use stillprop_rules::{
+    builtin,
+    document::Problem,
+    pack::Pack,
+    rules::Rules,
+    selection,
+};
+use stillprop_turnaround::{
+    document::{check_against, read_aircraft, read_strip, read_turnaround},
+    stage::{Choice, Documents, Stage, prepare},
+};
+
+use crate::{
+    problem::Failure,
+    world::{self, Source},
+};
+
+/// Reads a turnaround with everything it names, and prepares it.
+pub(super) fn turnaround(name: &str, pack: Option<&str>) -> Result<(Stage, Choice), Failure> {
+    let source = world::read(name)?;
+    let turnaround = in_source(&source, read_turnaround(&source.text))?;
+    let mut failure = Failure::default();
+    let beside = |at: &stillprop_rules::document::At<String>| {
+        world::read_beside(&source, &at.value).map_err(|_| {
+            let message = format!("the document `{}` cannot be opened", at.value);
+            let help = "names are taken from the folder of this document";
+            Failure::of(&source, vec![Problem::new(at.at.clone(), message).help(help)])
+        })
+    };
+    let aircraft = keep(&mut failure, beside(&turnaround.aircraft).and_then(|source| {
+        in_source(&source, read_aircraft(&source.text))
+    }));
+    let mut strip = |at: &stillprop_rules::document::At<String>| {
+        let read = beside(at).and_then(|source| in_source(&source, read_strip(&source.text)));
+        keep(&mut failure, read)
+    };
+    let here = strip(&turnaround.strip);
+    let legs: Vec<_> =
+        turnaround.legs.iter().map(|leg| leg.strip.as_ref().and_then(&mut strip)).collect();
+    let rules = match pack {
+        Some(selected) => rules(selected),
+        None => rules(&turnaround.pack.value).map_err(|_| {
+            let message = format!("the pack `{}` is not to be had", turnaround.pack.value);
+            let problem = Problem::new(turnaround.pack.at.clone(), message).help(PACK_HELP);
+            Failure::of(&source, vec![problem])
+        }),
+    };
+    let rules = keep(&mut failure, rules);
+    failure.or_ok()?;
+    let (Some(aircraft), Some(strip), Some(rules)) = (aircraft, here, rules) else {
+        return Err(Failure::asked("the documents could not be read", "see the errors above"));
+    };
+    let problems = check_against(&turnaround, &aircraft, &strip, &legs);
+    Failure::of(&source, problems).or_ok()?;
+    Ok(prepare(Documents { turnaround, aircraft, strip, legs }, &rules))
+}
+
+const PACK_HELP: &str = "built in: au, nz, us, uk, demo-operator; combine as \
+    demo-operator+au or strictest(au,nz); or name a file ending in .toml";
+
+/// Names the document in the problems of a reader.
+pub(super) fn in_source<T>(
+    source: &Source,
+    read: Result<T, Vec<Problem>>,
+) -> Result<T, Failure> {
+    read.map_err(|problems| Failure::of(source, problems))
+}
+
+/// The value, or `None` with the failure kept.
+fn keep<T>(failure: &mut Failure, result: Result<T, Failure>) -> Option<T> {
+    match result {
+        Ok(value) => Some(value),
+        Err(other) => {
+            failure.join(other);
+            None
+        }
+    }
+}
+
+impl From<Problem> for Failure {
+    fn from(problem: Problem) -> Self {
+        Self::asked(problem.message, problem.help.unwrap_or_else(|| PACK_HELP.into()))
+    }
+}
+
+/// The rules that a selection names, from the built-in packs and from files.
+pub(super) fn rules(selected: &str) -> Result<Rules, Failure> {
+    let selection = selection::parse(selected)?;
+    selection.resolve(&mut |name: &str| -> Result<Pack, Failure> {
+        if name.ends_with(".toml") {
+            let source = world::read(name)?;
+            return in_source(&source, Pack::read(&source.text));
+        }
+        let text = builtin::builtin().iter().find(|(id, _)| *id == name).map(|(_, text)| *text);
+        let text = text.ok_or_else(|| {
+            Failure::asked(format!("there is no pack `{name}`"), PACK_HELP)
+        })?;
+        let source = Source { name: format!("packs/{name}/pack.toml"), text: text.to_owned() };
+        in_source(&source, Pack::read(&source.text))
+    })
+}

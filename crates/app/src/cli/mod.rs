@@ -1,0 +1,144 @@
+//! The command line: verbs, their options, and what each prints.
+
+mod check;
+mod generate;
+mod load;
+mod packs;
+mod ready;
+mod sum;
+
+use std::io::{self, Write};
+
+use clap::{CommandFactory, Parser, Subcommand, ValueEnum};
+use serde_json::Value;
+use stillprop_turnaround::units::Units;
+
+use crate::problem::Failure;
+
+/// Works out whether a light aeroplane is ready to leave a strip: load, fuel, distances,
+/// light, people. Works offline. It advises; the pilot in command decides.
+#[derive(Debug, Parser)]
+#[command(name = "stillprop", version, max_term_width = 100, after_help = AFTER)]
+pub(crate) struct Arguments {
+    #[command(subcommand)]
+    verb: Verb,
+}
+
+const AFTER: &str = "Exit codes: 0 ready or done, 1 not ready, 2 the input cannot be read.\n\
+    Advice only: the pilot in command decides; the flight manual and local rules govern.";
+
+#[derive(Debug, Subcommand)]
+enum Verb {
+    /// Assess one turnaround
+    #[command(after_help = "Example: stillprop ready demo/over-mass --why load.take-off-mass")]
+    Ready(ready::Options),
+    /// Assess the built-in demonstration: the ready one, then the four that are not
+    #[command(after_help = "Example: stillprop demo --units us")]
+    Demo(ready::DemoOptions),
+    /// Do one calculation
+    #[command(after_help = "Example: stillprop sum pressure-altitude elevation=\"5300 ft\" qnh=\"1016 hPa\"")]
+    Sum(sum::Options),
+    /// Check documents without assessing them
+    #[command(after_help = "Example: stillprop check aircraft.toml strips/*.toml")]
+    Check(check::Options),
+    /// Print the JSON Schema of a kind of document
+    #[command(after_help = "Example: stillprop schema aircraft > aircraft.schema.json")]
+    Schema(check::SchemaOptions),
+    /// List the rule packs, or the figures of one
+    #[command(after_help = "Example: stillprop packs \"strictest(au,nz)\"")]
+    Packs(packs::Options),
+    /// Print shell completions
+    #[command(after_help = "Example: stillprop completions bash > stillprop.bash")]
+    Completions(generate::CompletionOptions),
+    /// Print the manual page
+    #[command(after_help = "Example: stillprop man | man -l -")]
+    Man,
+}
+
+/// Units to show.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
+pub(crate) enum UnitSystem {
+    /// Kilograms, metres, litres
+    Metric,
+    /// Pounds, inches, feet, US gallons
+    Us,
+    /// As the documents were written
+    #[default]
+    Document,
+}
+
+impl UnitSystem {
+    /// The units, given those of the documents.
+    fn choose(self, document: &Units) -> Units {
+        match self {
+            Self::Metric => Units::METRIC,
+            Self::Us => Units::US,
+            Self::Document => *document,
+        }
+    }
+}
+
+/// What a verb answers: text or JSON, and the exit code.
+pub(crate) struct Answer {
+    body: Body,
+    /// Exit code.
+    pub(crate) code: u8,
+}
+
+enum Body {
+    Text(String),
+    Json(Value),
+}
+
+impl Answer {
+    fn text(text: impl Into<String>) -> Self {
+        Self { body: Body::Text(text.into()), code: 0 }
+    }
+
+    fn json(value: Value) -> Self {
+        Self { body: Body::Json(value), code: 0 }
+    }
+
+    fn code(self, code: u8) -> Self {
+        Self { code, ..self }
+    }
+
+    /// Prints to standard output; colour only where a terminal shows it.
+    pub(crate) fn print(&self) -> io::Result<()> {
+        let mut out = anstream::stdout().lock();
+        match &self.body {
+            Body::Text(text) => write!(out, "{text}")?,
+            Body::Json(value) => writeln!(out, "{value:#}")?,
+        }
+        out.flush()
+    }
+}
+
+impl Arguments {
+    /// True when the answer is wanted as JSON.
+    pub(crate) fn json(&self) -> bool {
+        match &self.verb {
+            Verb::Ready(options) => options.json,
+            Verb::Demo(options) => options.json,
+            Verb::Sum(options) => options.json,
+            Verb::Check(options) => options.json,
+            Verb::Packs(options) => options.json,
+            Verb::Schema(_) => true,
+            Verb::Completions(_) | Verb::Man => false,
+        }
+    }
+}
+
+/// Does what was asked.
+pub(crate) fn run(arguments: &Arguments) -> Result<Answer, Failure> {
+    match &arguments.verb {
+        Verb::Ready(options) => ready::run(options),
+        Verb::Demo(options) => ready::demo(options),
+        Verb::Sum(options) => sum::run(options),
+        Verb::Check(options) => check::run(options),
+        Verb::Schema(options) => check::schema(options),
+        Verb::Packs(options) => packs::run(options),
+        Verb::Completions(options) => Ok(generate::completions(options, Arguments::command())),
+        Verb::Man => generate::man(Arguments::command()),
+    }
+}

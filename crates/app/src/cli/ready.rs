@@ -1,0 +1,113 @@
+//! `ready` and `demo`: assess a turnaround.
+
+use clap::Args;
+use stillprop_turnaround::{
+    assess::{assess, why},
+    stage::{Choice, Stage},
+};
+
+use super::{Answer, UnitSystem, load};
+use crate::{
+    problem::Failure,
+    report::{json, text, working},
+    world,
+};
+
+/// Options of `ready`.
+#[derive(Args, Debug)]
+pub(super) struct Options {
+    /// A turnaround document; `demo` or `demo/over-mass` means a built-in one
+    file: String,
+    /// Show the working of one limit, with sources
+    #[arg(long, value_name = "LIMIT")]
+    why: Option<String>,
+    /// Rules to use instead of the document's: `nz`, `demo-operator+au`, `strictest(au,nz)`
+    #[arg(long, value_name = "PACK")]
+    pack: Option<String>,
+    /// Units to show
+    #[arg(long, value_enum, default_value_t)]
+    units: UnitSystem,
+    /// Show every limit, not only the tightest
+    #[arg(long)]
+    all: bool,
+    /// Answer as JSON
+    #[arg(long)]
+    pub(super) json: bool,
+}
+
+/// Options of `demo`.
+#[derive(Args, Debug)]
+pub(super) struct DemoOptions {
+    /// Units to show
+    #[arg(long, value_enum, default_value_t)]
+    units: UnitSystem,
+    /// Answer as JSON
+    #[arg(long)]
+    pub(super) json: bool,
+}
+
+pub(super) fn run(options: &Options) -> Result<Answer, Failure> {
+    let (stage, choice) = load::turnaround(&options.file, options.pack.as_deref())?;
+    if let Some(limit) = &options.why {
+        return explain(&stage, &choice, limit, options);
+    }
+    let units = options.units.choose(&stage.document_units);
+    let assessment = assess(&stage, &choice, &units);
+    let code = u8::from(!assessment.ready());
+    let answer = if options.json {
+        Answer::json(json::assessment(&assessment, &units))
+    } else {
+        Answer::text(text::page(&assessment, &units, options.all))
+    };
+    Ok(answer.code(code))
+}
+
+fn explain(
+    stage: &Stage,
+    choice: &Choice,
+    limit: &str,
+    options: &Options,
+) -> Result<Answer, Failure> {
+    let units = options.units.choose(&stage.document_units);
+    let explained = why(stage, choice, &units, limit).map_err(|names| {
+        let known: Vec<&str> = names.iter().map(String::as_str).collect();
+        let help = stillprop_rules::document::did_you_mean(limit, &known);
+        Failure::asked(format!("there is no limit `{limit}` here"), help)
+    })?;
+    let holds = explained.limit.verdict == stillprop_turnaround::limits::Verdict::Holds;
+    let answer = if options.json {
+        Answer::json(json::explained(&explained, &units))
+    } else {
+        Answer::text(working::page(&explained, &units))
+    };
+    Ok(answer.code(u8::from(!holds)))
+}
+
+/// The ready turnaround in full, the others by their headline and what breaks.
+pub(super) fn demo(options: &DemoOptions) -> Result<Answer, Failure> {
+    let mut pages = Vec::new();
+    let mut answers = Vec::new();
+    let others = world::DEMO.iter().map(|(name, _)| *name);
+    let others = others.filter(|name| name.contains("/turnarounds/") && *name != world::FIRST_DEMO);
+    for (index, name) in std::iter::once(world::FIRST_DEMO).chain(others).enumerate() {
+        let (stage, choice) = load::turnaround(name, None)?;
+        let units = options.units.choose(&stage.document_units);
+        let assessment = assess(&stage, &choice, &units);
+        pages.push(match index {
+            0 => text::page(&assessment, &units, false),
+            _ => text::summary(&assessment, &short(name)),
+        });
+        answers.push(json::assessment(&assessment, &units));
+    }
+    Ok(if options.json {
+        Answer::json(answers.into())
+    } else {
+        Answer::text(format!("{}{}", pages.join("\n"), text::demo_footer()))
+    })
+}
+
+/// `demo/over-mass` for `demo/turnarounds/over-mass.toml`.
+fn short(name: &str) -> String {
+    let file = name.rsplit('/').next().unwrap_or(name);
+    format!("demo/{}", file.trim_end_matches(".toml"))
+}

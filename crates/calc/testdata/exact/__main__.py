@@ -1,0 +1,17 @@
+"""Writes the reference cases of load, fuel and strip that are computed, not published.
+
+    python3 crates/calc/testdata/exact
+
+Everything is exact: fractions where the answer is rational, mpmath with 50 digits where a
+square root comes in. Nothing here follows the program's way of computing: the burn path is
+flown step by step and its worst point is searched, not solved; the greatest mass is found by
+bisection on the forward reading. Needs mpmath (written with 1.3.0).
+"""
+
+import burn
+import fuel
+import load
+import strip
+
+for topic in (burn, load, fuel, strip):
+    topic.write()

@@ -1,0 +1,250 @@
+//! What an assessment says to a person: every limit with its words, tightest first, and the
+//! figures around them.
+
+mod flight;
+mod load;
+mod notes;
+
+pub use flight::{Arrival, Critical, FlightView, LightView, StripView};
+pub use load::LoadState;
+use stillprop_calc::{
+    fuel::Ladder,
+    quantity::Volume,
+    trace::{Silent, Step, Working},
+};
+
+use crate::{
+    limits::{Family, Found, Id, Measure, Sink, Verdict, Words},
+    stage::{Choice, Stage, Unknown},
+    units::Units,
+};
+
+/// What every answer carries.
+pub const CAUTIONS: [&str; 3] = [
+    "Advice only. The pilot in command decides; the flight manual and local rules govern.",
+    "Unknown is not ready. A limit that holds here may be broken by what was not typed in.",
+    "Figures read second hand or from memory are marked so: read the source before relying on them.",
+];
+
+/// What an answer carries when the engine must be started by hand.
+pub const HAND_START_CAUTION: &str = "No starter is fitted. A propeller that is turned by hand kills: \
+    do not, unless the flight manual permits it, a trained person turns it, a qualified person is at \
+    the controls and the aeroplane is held.";
+
+/// One limit with its words.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Limit {
+    /// Its name: `load.take-off-mass`.
+    pub id: String,
+    /// Its family.
+    pub family: Family,
+    /// Holds, breaks or unknown.
+    pub verdict: Verdict,
+    /// Value and bound, where there are any.
+    pub measure: Option<Measure>,
+    /// How things stand, what to do, anything to know.
+    pub words: Words,
+}
+
+impl Limit {
+    /// The margin as a share of its whole; `None` for a condition or an unknown.
+    #[must_use]
+    pub fn share(&self) -> Option<f64> {
+        self.measure.as_ref().map(Measure::share).filter(|share| share.is_finite())
+    }
+}
+
+/// The fuel ladder with what is aboard.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LadderView {
+    /// The parts.
+    pub parts: Ladder,
+    /// Their sum.
+    pub required: Volume,
+    /// Usable fuel aboard at chocks off; `None` when not known.
+    pub aboard: Option<Volume>,
+    /// Fuel that cannot be used, in all tanks.
+    pub unusable: Volume,
+    /// What all tanks hold usable.
+    pub capacity: Volume,
+}
+
+/// The full answer.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Assessment {
+    /// Title of the turnaround.
+    pub title: String,
+    /// Registration and type.
+    pub aircraft: String,
+    /// The strip.
+    pub strip: String,
+    /// Rules in force.
+    pub rules: String,
+    /// True for demonstration data.
+    pub invented: bool,
+    /// Limits, tightest first.
+    pub limits: Vec<Limit>,
+    /// The ladder, or why there is none.
+    pub ladder: Result<LadderView, Unknown>,
+    /// The aeroplane at each stage of the flight, or why it is not known.
+    pub states: Result<Vec<LoadState>, Unknown>,
+    /// Legs, endurance, critical points.
+    pub flight: Result<FlightView, Unknown>,
+    /// Light here and at each destination.
+    pub light: Vec<LightView>,
+    /// The strip on the day, and the mass it allows.
+    pub here: StripView,
+    /// Things to know that no bound says.
+    pub notes: Vec<String>,
+    /// Cautions that every answer carries.
+    pub cautions: Vec<&'static str>,
+}
+
+impl Assessment {
+    /// How many limits have this verdict.
+    #[must_use]
+    pub fn count(&self, verdict: Verdict) -> usize {
+        self.limits.iter().filter(|limit| limit.verdict == verdict).count()
+    }
+
+    /// True when every limit holds.
+    #[must_use]
+    pub fn ready(&self) -> bool {
+        self.limits.iter().all(|limit| limit.verdict == Verdict::Holds)
+    }
+}
+
+/// Assesses a choice in full, words in the given units.
+#[must_use]
+pub fn assess(stage: &Stage, choice: &Choice, units: &Units) -> Assessment {
+    let documents = &stage.documents;
+    let mut report = Report { units, limits: Vec::new(), silent: Silent };
+    stage.evaluate(choice, &mut report);
+    let mut limits = report.limits;
+    // A stable sort: equals stay in the order of the families.
+    limits.sort_by(|a, b| tightness(a).partial_cmp(&tightness(b)).unwrap_or(std::cmp::Ordering::Equal));
+    let mut cautions = CAUTIONS.to_vec();
+    if !documents.aircraft.starter {
+        cautions.push(HAND_START_CAUTION);
+    }
+    Assessment {
+        title: documents.turnaround.title.clone(),
+        aircraft: format!("{} {}", documents.aircraft.registration, documents.aircraft.type_name),
+        strip: stage.here.name.clone(),
+        rules: stage.rules_name.clone(),
+        invented: documents.turnaround.invented || documents.aircraft.invented,
+        limits,
+        ladder: ladder(stage, choice),
+        states: load::states(stage, choice),
+        flight: flight::view(stage, choice),
+        light: flight::light(stage, choice),
+        here: flight::strip(stage, choice),
+        notes: notes::notes(stage, choice, units),
+        cautions,
+    }
+}
+
+/// Broken first, then unknown, then by share of the margin; conditions that hold come last.
+fn tightness(limit: &Limit) -> (Verdict, f64) {
+    (limit.verdict, limit.share().unwrap_or(f64::INFINITY))
+}
+
+fn ladder(stage: &Stage, choice: &Choice) -> Result<LadderView, Unknown> {
+    let plan = stage.plan.as_ref().map_err(Clone::clone)?;
+    Ok(LadderView {
+        parts: plan.ladder,
+        required: plan.required,
+        aboard: stage.fuel_aboard(choice),
+        unusable: stage.tanks.iter().map(|tank| tank.unusable).sum(),
+        capacity: stage.tanks.iter().map(|tank| tank.usable).sum(),
+    })
+}
+
+/// Keeps words.
+struct Report<'a> {
+    units: &'a Units,
+    limits: Vec<Limit>,
+    silent: Silent,
+}
+
+impl Sink for Report<'_> {
+    type Trace = Silent;
+
+    fn trace(&mut self) -> &mut Silent {
+        &mut self.silent
+    }
+
+    fn limit(&mut self, id: Id<'_>, found: Found, words: impl FnOnce(&Units) -> Words) {
+        self.limits.push(limit(id, found, words(self.units)));
+    }
+}
+
+fn limit(id: Id<'_>, found: Found, mut words: Words) -> Limit {
+    let verdict = found.verdict();
+    if verdict == Verdict::Holds {
+        words.act = None;
+    }
+    let measure = match found {
+        Found::Measured(measure) => Some(measure),
+        Found::Condition(_) | Found::Unknown => None,
+    };
+    Limit { id: id.to_string(), family: id.family, verdict, measure, words }
+}
+
+/// One limit with the steps behind it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Explained {
+    /// The limit.
+    pub limit: Limit,
+    /// The steps, in order.
+    pub working: Working,
+}
+
+/// The working behind one limit; `Err` with all names when there is no such limit.
+///
+/// # Errors
+///
+/// The names of the limits there are.
+pub fn why(
+    stage: &Stage,
+    choice: &Choice,
+    units: &Units,
+    id: &str,
+) -> Result<Explained, Vec<String>> {
+    let mut sink = Why { wanted: id, units, own: Working::default(), shared: Vec::new(), names: Vec::new(), found: None };
+    stage.evaluate(choice, &mut sink);
+    sink.found.ok_or(sink.names)
+}
+
+/// Keeps the steps of one limit.
+struct Why<'a> {
+    wanted: &'a str,
+    units: &'a Units,
+    own: Working,
+    shared: Vec<Step>,
+    names: Vec<String>,
+    found: Option<Explained>,
+}
+
+impl Sink for Why<'_> {
+    type Trace = Working;
+
+    fn trace(&mut self) -> &mut Working {
+        &mut self.own
+    }
+
+    fn shared(&mut self) {
+        self.shared = std::mem::take(&mut self.own.steps);
+    }
+
+    fn limit(&mut self, id: Id<'_>, found: Found, words: impl FnOnce(&Units) -> Words) {
+        let own = std::mem::take(&mut self.own.steps);
+        let name = id.to_string();
+        if name == self.wanted {
+            let steps = self.shared.iter().cloned().chain(own).collect();
+            let limit = limit(id, found, words(self.units));
+            self.found = Some(Explained { limit, working: Working { steps } });
+        }
+        self.names.push(name);
+    }
+}
