@@ -98,7 +98,7 @@ impl Located {
             _ => message.clone(),
         };
         let title = Level::ERROR.primary_title(title.as_str());
-        let mut group = match placed {
+        let group = match placed {
             Some(text) => title.element(
                 Snippet::source(text.as_str())
                     .path(file)
@@ -106,10 +106,10 @@ impl Located {
             ),
             None => Group::with_title(title),
         };
-        if let Some(help) = help {
-            group = group.element(Level::HELP.message(help.as_str()));
-        }
-        Renderer::styled().render(&[group])
+        let way_out = help.as_deref().map(|help| Level::HELP.secondary_title(help));
+        let groups: Vec<Group<'_>> =
+            std::iter::once(group).chain(way_out.map(Group::with_title)).collect();
+        Renderer::styled().render(&groups)
     }
 }
 

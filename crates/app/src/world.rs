@@ -30,7 +30,7 @@ pub(crate) struct Source {
 /// A file on disk wins over a demonstration document of the same path.
 pub(crate) fn read(name: &str) -> Result<Source, Failure> {
     let path = Path::new(name);
-    if !path.exists()
+    if !path.is_file()
         && let Some((name, text)) = demo(name)
     {
         return Ok(Source { name: name.to_owned(), text: text.to_owned() });

@@ -7,7 +7,7 @@
 //! correction   k = 1 + change * (amount / per)         "10 % for each 12 kt"
 //! graded       f = f1 + (f2 - f1) (m - m1) / (m2 - m1)  held at both ends
 //! wind         w = credit * headwind,  or  charge * tailwind
-//! required     D = chart * k1 * k2 * ... * f
+//! required     chart * k1 * k2 * ... * f
 //! ```
 //!
 //! # Units and accepted range
@@ -159,10 +159,10 @@ pub fn factored(
 ) -> Result<Length, OutOfRange> {
     let required = DISTANCE.check(distance)? * FACTOR.check(factor)?;
     trace.step(|| {
-        Step::new("distance required", "D = chart * factors")
+        Step::new("distance required", "required = chart * factors")
             .with("chart", distance)
             .with("factors", factor)
-            .gives("D", required)
+            .gives("required", required)
             .from(source::PHAK_PERFORMANCE)
     });
     Ok(required)
