@@ -25,11 +25,7 @@ struct Located {
 
 impl Failure {
     /// A problem with a file as a whole.
-    pub(crate) fn file(
-        name: &str,
-        message: impl Into<String>,
-        help: impl Into<String>,
-    ) -> Self {
+    pub(crate) fn file(name: &str, message: impl Into<String>, help: impl Into<String>) -> Self {
         let problem = Problem::new(0..0, message).help(help);
         Self { problems: vec![Located { file: Some(name.to_owned()), text: None, problem }] }
     }

@@ -80,7 +80,8 @@ fn read_file(path: &Path) -> Result<String, (String, String)> {
             return stuck("this is a folder", "name a document in it");
         }
         Ok(facts) if facts.len() > LARGEST as u64 => {
-            let message = format!("the file has {} bytes; documents have at most {LARGEST}", facts.len());
+            let message =
+                format!("the file has {} bytes; documents have at most {LARGEST}", facts.len());
             return Err((message, "is this the right file?".into()));
         }
         Ok(_) => {}

@@ -157,6 +157,8 @@ pub struct Stretch {
     pub heavy: Loading,
     /// State at its light end.
     pub light: Loading,
+    /// Fuel in each tank at its light end.
+    pub left: [Mass; MOST_TANKS],
     /// `p` of `M = p m^2 + q m + r`. \[m/kg\]
     p: f64,
     /// `q`. \[m\]
@@ -227,6 +229,18 @@ pub fn state_at(zero_fuel: Loading, tanks: &[Tank], fuel: &[Mass], stop: Mass) -
     state
 }
 
+/// The fuel left in each tank when `burnt` has been burnt.
+#[must_use]
+pub fn fuel_after(tanks: &[Tank], fuel: &[Mass], burnt: Mass) -> [Mass; MOST_TANKS] {
+    let mut left = [Mass::from_si(0.0); MOST_TANKS];
+    for (left, fuel) in left.iter_mut().zip(fuel) {
+        *left = *fuel;
+    }
+    let aboard: Mass = fuel.iter().copied().sum();
+    walk(Loading::empty(), tanks, fuel, aboard - burnt, |stretch| left = stretch.left);
+    left
+}
+
 /// The burn order number that feeds now; `None` when all tanks are empty.
 fn feeding(tanks: &[Tank], left: &[f64; MOST_TANKS]) -> Option<u8> {
     tanks.iter().zip(left).filter(|(_, left)| **left > 0.0).map(|(tank, _)| tank.order).min()
@@ -279,6 +293,7 @@ fn stretch(
     Stretch {
         heavy,
         light: state(zero_fuel, tanks, left),
+        left: left.map(Mass::from_si),
         p: quadratic,
         q: -linear - 2.0 * quadratic * m0,
         r: moment + linear * m0 + quadratic * m0 * m0,
@@ -568,6 +583,24 @@ mod tests {
         // Both wing tanks give 30 each; the fuller one gives 10 of its last 20 alone.
         assert_eq!(masses.len(), 2);
         assert!((masses[0] - 1040.0).abs() < 1e-9 && (masses[1] - 1030.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn fuel_after_follows_the_burn_order() {
+        let tanks = [tank(1.0, 1), tank(1.0, 1), tank(1.5, 2)];
+        let fuel = [kg(50.0), kg(30.0), kg(20.0)];
+        for (burnt, left) in [
+            (0.0, [50.0, 30.0, 20.0]),
+            (40.0, [30.0, 10.0, 20.0]),
+            (70.0, [10.0, 0.0, 20.0]),
+            (85.0, [0.0, 0.0, 15.0]),
+            (200.0, [0.0, 0.0, 0.0]),
+        ] {
+            let found = fuel_after(&tanks, &fuel, kg(burnt));
+            for (found, left) in found.iter().zip(left) {
+                assert!((found.value - left).abs() < 1e-9, "{burnt}: {found:?}");
+            }
+        }
     }
 
     #[test]

@@ -100,18 +100,25 @@ impl GradedFactor {
         }
     }
 
-    /// The factor at `mass`.
+    /// The points, masses rising.
+    #[must_use]
+    pub fn points(&self) -> &[(Mass, Ratio)] {
+        &self.points
+    }
+
+    /// The factor at `mass`; NaN for a mass that is none.
     #[must_use]
     pub fn at(&self, mass: Mass, trace: &mut impl Trace) -> Ratio {
         let above = self.points.partition_point(|point| point.0 <= mass);
-        let factor = match (above.checked_sub(1).map(|at| self.points[at]), self.points.get(above)) {
+        let factor = match (above.checked_sub(1).map(|at| self.points[at]), self.points.get(above))
+        {
             (Some(low), Some(high)) => {
                 let share = (mass - low.0) / (high.0 - low.0);
                 low.1 + (high.1 - low.1) * share
             }
             (Some(last), None) => last.1,
-            (None, Some(first)) => first.1,
-            (None, None) => Ratio::from_si(1.0),
+            (None, Some(first)) if mass < first.0 => first.1,
+            (None, _) => Ratio::from_si(f64::NAN),
         };
         trace.step(|| {
             Step::new("factor for this mass", "f = f1 + (f2 - f1) (m - m1) / (m2 - m1)")
@@ -211,6 +218,7 @@ mod tests {
         {
             assert!((graded.at(kg(mass), &mut Silent).value - factor).abs() < 1e-12, "{mass}");
         }
+        assert!(graded.at(kg(f64::NAN), &mut Silent).value.is_nan());
         assert_eq!(GradedFactor::new(vec![]), Err(0));
         assert_eq!(GradedFactor::new(vec![(kg(2.0), one(1.0)), (kg(2.0), one(1.1))]), Err(1));
         assert_eq!(GradedFactor::new(vec![(kg(2.0), one(f64::NAN))]), Err(0));
@@ -218,7 +226,9 @@ mod tests {
 
     #[test]
     fn bounds_from_both_sides() {
-        for (change, ok) in [(-0.9, true), (-0.91, false), (3.0, true), (3.1, false), (f64::NAN, false)] {
+        for (change, ok) in
+            [(-0.9, true), (-0.91, false), (3.0, true), (3.1, false), (f64::NAN, false)]
+        {
             let got = correction("x", one(change), one(0.5), &mut Silent);
             assert_eq!(got.is_ok(), ok, "{change}");
         }

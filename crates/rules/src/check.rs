@@ -7,14 +7,15 @@ use std::{
 
 use stillprop_calc::{
     bounds::Bounds,
-    quantity::{Amount, FromAmount, Mass},
+    quantity::{Amount, FromAmount, Mass, Ratio},
+    strip::GradedFactor,
     unit::{self, KG, Unit},
 };
 
 use crate::{
     document::{At, Problem, did_you_mean},
     key::Key,
-    pack::{Citation, Curve, Figure, Pack, Read, Says, Source},
+    pack::{Citation, Figure, Pack, Read, Says, Source},
     shape::{FigureShape, PackShape, Point, SourceShape, WhenShape, Written},
     when::When,
 };
@@ -176,7 +177,7 @@ fn says(key: Key, shape: &FigureShape, problems: &mut Vec<Problem>) -> Option<Sa
             Some(Says::Constant(amount, unit))
         }
         (None, Some(points), None, Some(bounds)) if key.takes_curve() => {
-            curve(points, &bounds, problems).map(Says::Curve)
+            curve(points, &bounds, problems)
         }
         (None, None, Some(allowed), None) => Some(Says::Allowed(allowed.value)),
         (None, None, None, _) => {
@@ -234,8 +235,8 @@ fn amount(
     None
 }
 
-fn curve(points: &At<Vec<Point>>, bounds: &Bounds, problems: &mut Vec<Problem>) -> Option<Curve> {
-    let mut read: Vec<(Mass, Amount)> = Vec::new();
+fn curve(points: &At<Vec<Point>>, bounds: &Bounds, problems: &mut Vec<Problem>) -> Option<Says> {
+    let mut read: Vec<(Mass, Ratio)> = Vec::new();
     let mut unit = bounds.unit;
     for Point(mtow, value) in &points.value {
         let (mtow_read, value_read) =
@@ -250,7 +251,7 @@ fn curve(points: &At<Vec<Point>>, bounds: &Bounds, problems: &mut Vec<Problem>) 
             return None;
         }
         unit = written_in;
-        read.push((mass, factor));
+        read.push((mass, Ratio::from_si(factor.si)));
     }
     if read.len() < 2 {
         problems.push(
@@ -259,7 +260,8 @@ fn curve(points: &At<Vec<Point>>, bounds: &Bounds, problems: &mut Vec<Problem>) 
         );
         return None;
     }
-    Some(Curve { points: read, unit })
+    // Ranges and order were checked above, so the factor is always made.
+    GradedFactor::new(read).ok().map(|curve| Says::Curve(curve, unit))
 }
 
 /// A condition that can hold and that the key knows.

@@ -18,7 +18,7 @@ use stillprop_calc::{
     unit::{self, Kind, ReadError, Unit},
 };
 
-use crate::explain::explain;
+use crate::{explain::explain, strict::Strict};
 
 /// The largest document that is read. Ours are a few kilobytes; more is a mistake.
 pub const LARGEST: usize = 1 << 20;
@@ -69,7 +69,8 @@ const LONGEST: usize = 1200;
 /// are written out, and what no one would read to its end is cut.
 fn legible(mut message: String) -> String {
     if message.contains(char::is_control) {
-        let plain = |c: char| if c.is_control() { c.escape_default().collect() } else { c.to_string() };
+        let plain =
+            |c: char| if c.is_control() { c.escape_default().collect() } else { c.to_string() };
         message = message.chars().map(plain).collect();
     }
     if message.len() > LONGEST {
@@ -91,7 +92,9 @@ pub fn read<T: DeserializeOwned>(text: &str) -> Result<T, Problem> {
         return Err(Problem::new(0..0, format!("the document has {bytes} bytes; limit {limit}"))
             .help("a document of this program is a few kilobytes; is this the right file?"));
     }
-    toml::from_str(text).map_err(|error| explain(text, error.message(), error.span()))
+    toml::Deserializer::parse(text)
+        .and_then(|document| T::deserialize(Strict(document)))
+        .map_err(|error| explain(text, error.message(), error.span()))
 }
 
 /// The nearest of `known` to `wrong`, or the whole list when none is near.
@@ -257,11 +260,42 @@ impl Bearing {
     }
 }
 
+/// A direction as written. A bare number is taken too, so that it is asked for its north.
+struct Direction(String);
+
+impl<'de> Deserialize<'de> for Direction {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        deserializer.deserialize_any(DirectionVisitor)
+    }
+}
+
+struct DirectionVisitor;
+
+impl Visitor<'_> for DirectionVisitor {
+    type Value = Direction;
+
+    fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str("a direction, such as \"174 degT\",")
+    }
+
+    fn visit_str<E>(self, text: &str) -> Result<Direction, E> {
+        Ok(Direction(text.to_owned()))
+    }
+
+    fn visit_i64<E>(self, number: i64) -> Result<Direction, E> {
+        Ok(Direction(number.to_string()))
+    }
+
+    fn visit_f64<E>(self, number: f64) -> Result<Direction, E> {
+        Ok(Direction(number.to_string()))
+    }
+}
+
 impl<'de> Deserialize<'de> for Bearing {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        let written = toml::Spanned::<String>::deserialize(deserializer)?;
+        let written = toml::Spanned::<Direction>::deserialize(deserializer)?;
         let at = written.span();
-        let text = written.get_ref();
+        let Direction(text) = written.get_ref();
         let (number, north) = if let Some(number) = text.trim().strip_suffix("degT") {
             (number, North::True)
         } else if let Some(number) = text.trim().strip_suffix("degM") {

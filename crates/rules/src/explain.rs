@@ -126,7 +126,11 @@ fn our_own(message: &str) -> Option<(String, String)> {
 
 /// How the reader's message begins, what we say instead, and the way out.
 const SYNTAX: &[(&str, &str, &str)] = &[
-    ("duplicate key", "this is written twice", "remove one; tables of a list have [[two brackets]]"),
+    (
+        "duplicate key",
+        "this is written twice",
+        "remove one; tables of a list have [[two brackets]]",
+    ),
     ("key with no value", "a key without a value", "write key = value"),
     ("missing assignment", "a key without a value", "write key = value"),
     ("missing value", "a key without a value", "write key = value"),
@@ -248,7 +252,11 @@ mod tests {
     #[test]
     fn the_readers_words_become_ours() {
         for (theirs, ours, help) in [
-            ("invalid type: map, expected a string", "a table stands where text is meant", "quotation"),
+            (
+                "invalid type: map, expected a string",
+                "a table stands where text is meant",
+                "quotation",
+            ),
             (
                 "invalid value: integer `300`, expected u8",
                 "`300` stands where a whole number from 0 to 255 is meant",
@@ -260,7 +268,11 @@ mod tests {
                 "heading",
             ),
             ("unclosed table, expected `]`", "the heading does not end", "]"),
-            ("unexpected sign, expected nothing", "unexpected sign, expected nothing", "key = value"),
+            (
+                "unexpected sign, expected nothing",
+                "unexpected sign, expected nothing",
+                "key = value",
+            ),
         ] {
             let problem = explain("text", theirs, Some(0..4));
             assert_eq!(problem.message, ours);

@@ -26,6 +26,7 @@ pub mod rules;
 pub mod selection;
 mod shape;
 pub mod situation;
+mod strict;
 pub mod when;
 mod words;
 

@@ -4,6 +4,8 @@ use std::{collections::BTreeMap, fmt, ops::Range};
 
 use stillprop_calc::{
     quantity::{Amount, FromAmount, Mass},
+    strip::GradedFactor,
+    trace::Silent,
     unit::{KG, Unit},
 };
 
@@ -84,8 +86,8 @@ impl fmt::Display for Citation {
 pub enum Says {
     /// One quantity, and the unit it was written in.
     Constant(Amount, Unit),
-    /// A quantity that follows the greatest take-off mass.
-    Curve(Curve),
+    /// A factor that follows the greatest take-off mass, and the unit it was written in.
+    Curve(GradedFactor, Unit),
     /// Yes or no.
     Allowed(bool),
 }
@@ -96,7 +98,7 @@ impl Says {
     pub fn at(&self, mtow: Mass) -> Value {
         match self {
             Self::Constant(amount, _) => Value::Amount(*amount),
-            Self::Curve(curve) => Value::Amount(curve.at(mtow)),
+            Self::Curve(curve, _) => Value::Amount(curve.at(mtow, &mut Silent).into()),
             Self::Allowed(allowed) => Value::Allowed(*allowed),
         }
     }
@@ -106,7 +108,7 @@ impl Says {
     pub fn agrees(&self, other: &Self) -> bool {
         match (self, other) {
             (Self::Constant(a, _), Self::Constant(b, _)) => a == b,
-            (Self::Curve(a), Self::Curve(b)) => a.points == b.points,
+            (Self::Curve(a, _), Self::Curve(b, _)) => a == b,
             (Self::Allowed(a), Self::Allowed(b)) => a == b,
             _ => false,
         }
@@ -119,8 +121,9 @@ impl Says {
             (_, Value::Allowed(allowed)) => {
                 if allowed { "allowed" } else { "not allowed" }.to_owned()
             }
-            (Self::Constant(_, unit), Value::Amount(amount)) => show(amount, *unit),
-            (Self::Curve(curve), Value::Amount(amount)) => show(amount, curve.unit),
+            (Self::Constant(_, unit) | Self::Curve(_, unit), Value::Amount(amount)) => {
+                show(amount, *unit)
+            }
             (Self::Allowed(_), Value::Amount(amount)) => amount.si.to_string(),
         }
     }
@@ -134,43 +137,14 @@ fn show(amount: Amount, unit: Unit) -> String {
 
 impl fmt::Display for Says {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let Self::Curve(curve) = self else {
+        let Self::Curve(curve, unit) = self else {
             return f.write_str(&self.show(self.at(Mass::of(0.0, KG))));
         };
-        let points = curve.points.iter().map(|(mtow, amount)| {
-            format!("{} at {} kg", show(*amount, curve.unit), (mtow.count(KG) * 1e6).round() / 1e6)
+        let points = curve.points().iter().map(|(mtow, factor)| {
+            let factor = show((*factor).into(), *unit);
+            format!("{factor} at {} kg", (mtow.count(KG) * 1e6).round() / 1e6)
         });
         f.write_str(&points.collect::<Vec<_>>().join(", "))
-    }
-}
-
-/// Straight lines between points, level beyond the first and the last.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Curve {
-    /// Greatest take-off mass, rising, and the value there.
-    pub points: Vec<(Mass, Amount)>,
-    /// The unit the values were written in.
-    pub unit: Unit,
-}
-
-impl Curve {
-    /// The value at a greatest take-off mass.
-    #[must_use]
-    pub fn at(&self, mtow: Mass) -> Amount {
-        let kind = self.unit.kind;
-        let nowhere = Amount { kind, si: f64::NAN };
-        let (first, last) = (self.points.first(), self.points.last());
-        let si = match self.points.windows(2).find(|pair| mtow <= pair[1].0) {
-            Some(pair) if mtow >= pair[0].0 => {
-                let ((from, low), (to, high)) = (pair[0], pair[1]);
-                let share = (mtow - from).si() / (to - from).si();
-                low.si + (high.si - low.si) * share
-            }
-            Some(_) => first.map_or(nowhere, |point| point.1).si,
-            None if mtow.si().is_nan() => f64::NAN,
-            None => last.map_or(nowhere, |point| point.1).si,
-        };
-        Amount { kind, si }
     }
 }
 
@@ -274,41 +248,12 @@ impl Pack {
 
 #[cfg(test)]
 mod tests {
-    use stillprop_calc::unit::{Kind, ONE};
+    use stillprop_calc::{
+        quantity::Ratio,
+        unit::{Kind, ONE},
+    };
 
     use super::*;
-
-    /// 1.15 at 2000 kg to 1.25 at 3500 kg.
-    fn curve() -> Curve {
-        let factor = |si| Amount { kind: Kind::Ratio, si };
-        let points =
-            vec![(Mass::of(2000.0, KG), factor(1.15)), (Mass::of(3500.0, KG), factor(1.25))];
-        Curve { points, unit: ONE }
-    }
-
-    #[test]
-    fn curve_equals_exact_arithmetic() {
-        // 1.15 + 0.10 (m - 2000) / 1500, worked in decimals to twelve places.
-        for (mtow, exact) in [
-            (2750.0, 1.2),
-            (2123.0, 1.158_2),
-            (3333.0, 1.238_866_666_667),
-            (2000.0, 1.15),
-            (3500.0, 1.25),
-        ] {
-            let got = curve().at(Mass::of(mtow, KG)).si;
-            assert!((got - exact).abs() < 1e-12, "{mtow} kg: want {exact}, got {got}");
-        }
-    }
-
-    #[test]
-    fn curve_is_level_beyond_its_ends() {
-        for (mtow, exact) in [(0.0, 1.15), (1999.9, 1.15), (3500.1, 1.25), (f64::INFINITY, 1.25)] {
-            let got = curve().at(Mass::of(mtow, KG)).si;
-            assert!((got - exact).abs() < 1e-15, "{mtow} kg: want {exact}, got {got}");
-        }
-        assert!(curve().at(Mass::of(f64::NAN, KG)).si.is_nan());
-    }
 
     #[test]
     fn figures_are_shown_in_the_unit_they_were_written_in() {
@@ -317,7 +262,10 @@ mod tests {
         assert_eq!(minutes.to_string(), "45 min");
         let part = Says::Constant(Amount { kind: Kind::Ratio, si: 0.15 }, PERCENT);
         assert_eq!(part.to_string(), "15 %");
-        assert_eq!(Says::Curve(curve()).to_string(), "1.15 at 2000 kg, 1.25 at 3500 kg");
+        let points = [(2000.0, 1.15), (3500.0, 1.25)]
+            .map(|(mtow, factor)| (Mass::of(mtow, KG), Ratio::of(factor, ONE)));
+        let curve = GradedFactor::new(points.to_vec()).unwrap();
+        assert_eq!(Says::Curve(curve, ONE).to_string(), "1.15 at 2000 kg, 1.25 at 3500 kg");
         assert_eq!(Says::Allowed(false).to_string(), "not allowed");
     }
 }

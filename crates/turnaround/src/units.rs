@@ -2,12 +2,12 @@
 
 use stillprop_calc::{
     quantity::{
-        FromAmount, Length, Mass, MassDensity, Pressure, ThermodynamicTemperature, Velocity,
-        Volume, VolumeRate,
+        Amount, FromAmount, Length, Mass, MassDensity, Pressure, ThermodynamicTemperature,
+        Velocity, Volume, VolumeRate,
     },
     unit::{self, Kind, Unit},
 };
-use stillprop_calc::quantity::Amount;
+use stillprop_rules::document::Stated;
 
 use crate::document::{aircraft::Aircraft, strip::Strip, turnaround::Turnaround};
 
@@ -81,12 +81,15 @@ impl Units {
     #[must_use]
     pub fn of_documents(aircraft: &Aircraft, strip: &Strip, turnaround: &Turnaround) -> Self {
         let tank = aircraft.tanks.first().map(|tank| tank.capacity.unit);
-        let direction = strip.directions.iter().find_map(|d| d.tora.as_ref());
+        let tora = strip.directions.iter().find_map(|direction| match &direction.tora {
+            Some(Stated::Is(given)) => Some(given.unit),
+            _ => None,
+        });
         let weather = &turnaround.weather;
         Self {
             mass: aircraft.limits.take_off_mass.unit,
             arm: aircraft.empty.arm.unit,
-            strip: direction.map_or(unit::M, |given| given.unit),
+            strip: tora.unwrap_or(unit::M),
             fuel: tank.unwrap_or(unit::L),
             burn: aircraft.burn.hold.unit,
             temperature: weather.temperature.as_ref().map_or(unit::DEGC, |given| given.unit),

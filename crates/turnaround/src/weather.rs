@@ -229,10 +229,31 @@ mod tests {
     #[test]
     fn reads_reports_of_several_countries() {
         for (line, from, kt, gust, temperature, qnh_hpa) in [
-            ("METAR YXXX 210500Z 14008KT 9999 FEW040 24/14 Q1016=", Some(140.0), 8.0, None, 24.0, 1016.0),
-            ("SPECI KXXX 210500Z 14008G19KT 10SM CLR 24/14 A3000", Some(140.0), 8.0, Some(19.0), 24.0, 1015.917),
+            (
+                "METAR YXXX 210500Z 14008KT 9999 FEW040 24/14 Q1016=",
+                Some(140.0),
+                8.0,
+                None,
+                24.0,
+                1016.0,
+            ),
+            (
+                "SPECI KXXX 210500Z 14008G19KT 10SM CLR 24/14 A3000",
+                Some(140.0),
+                8.0,
+                Some(19.0),
+                24.0,
+                1015.917,
+            ),
             ("KXXX 210500Z VRB04KT 10SM SKC M02/M05 A2992 Q1013", None, 4.0, None, -2.0, 1013.0),
-            ("METAR COR UXXX 210500Z 27005MPS CAVOK 31/02 Q1009", Some(270.0), 9.719, None, 31.0, 1009.0),
+            (
+                "METAR COR UXXX 210500Z 27005MPS CAVOK 31/02 Q1009",
+                Some(270.0),
+                9.719,
+                None,
+                31.0,
+                1009.0,
+            ),
         ] {
             let weather = read_metar(line).unwrap();
             let wind = weather.wind.unwrap();

@@ -1,12 +1,6 @@
 //! From the name of a turnaround to a prepared stage.
 
-use stillprop_rules::{
-    builtin,
-    document::Problem,
-    pack::Pack,
-    rules::Rules,
-    selection,
-};
+use stillprop_rules::{builtin, document::Problem, pack::Pack, rules::Rules, selection};
 use stillprop_turnaround::{
     document::{check_against, read_aircraft, read_strip, read_turnaround},
     stage::{Choice, Documents, Stage, prepare},
@@ -29,9 +23,11 @@ pub(super) fn turnaround(name: &str, pack: Option<&str>) -> Result<(Stage, Choic
             Failure::of(&source, vec![Problem::new(at.at.clone(), message).help(help)])
         })
     };
-    let aircraft = keep(&mut failure, beside(&turnaround.aircraft).and_then(|source| {
-        in_source(&source, read_aircraft(&source.text))
-    }));
+    let aircraft = keep(
+        &mut failure,
+        beside(&turnaround.aircraft)
+            .and_then(|source| in_source(&source, read_aircraft(&source.text))),
+    );
     let mut strip = |at: &stillprop_rules::document::At<String>| {
         let read = beside(at).and_then(|source| in_source(&source, read_strip(&source.text)));
         keep(&mut failure, read)
@@ -61,10 +57,7 @@ const PACK_HELP: &str = "built in: au, nz, us, uk, demo-operator; combine as \
     demo-operator+au or strictest(au,nz); or name a file ending in .toml";
 
 /// Names the document in the problems of a reader.
-pub(super) fn in_source<T>(
-    source: &Source,
-    read: Result<T, Vec<Problem>>,
-) -> Result<T, Failure> {
+pub(super) fn in_source<T>(source: &Source, read: Result<T, Vec<Problem>>) -> Result<T, Failure> {
     read.map_err(|problems| Failure::of(source, problems))
 }
 
@@ -94,9 +87,8 @@ pub(super) fn rules(selected: &str) -> Result<Rules, Failure> {
             return in_source(&source, Pack::read(&source.text));
         }
         let text = builtin::builtin().iter().find(|(id, _)| *id == name).map(|(_, text)| *text);
-        let text = text.ok_or_else(|| {
-            Failure::asked(format!("there is no pack `{name}`"), PACK_HELP)
-        })?;
+        let text =
+            text.ok_or_else(|| Failure::asked(format!("there is no pack `{name}`"), PACK_HELP))?;
         let source = Source { name: format!("packs/{name}/pack.toml"), text: text.to_owned() };
         in_source(&source, Pack::read(&source.text))
     })

@@ -36,7 +36,9 @@ enum Verb {
     #[command(after_help = "Example: stillprop demo --units us")]
     Demo(ready::DemoOptions),
     /// Do one calculation
-    #[command(after_help = "Example: stillprop sum pressure-altitude elevation=\"5300 ft\" qnh=\"1016 hPa\"")]
+    #[command(
+        after_help = "Example: stillprop sum pressure-altitude elevation=\"5300 ft\" qnh=\"1016 hPa\""
+    )]
     Sum(sum::Options),
     /// Check documents without assessing them
     #[command(after_help = "Example: stillprop check aircraft.toml strips/*.toml")]

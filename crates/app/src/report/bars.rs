@@ -31,7 +31,10 @@ pub(crate) fn stack(value: f64, whole: f64, cells: usize) -> String {
 pub(crate) fn share(share: f64) -> String {
     let percent = share.abs() * 100.0;
     let number = if percent < 10.0 {
-        format!("{:.1}", if share < 0.0 { (percent * 10.0).ceil() } else { (percent * 10.0).floor() } / 10.0)
+        format!(
+            "{:.1}",
+            if share < 0.0 { (percent * 10.0).ceil() } else { (percent * 10.0).floor() } / 10.0
+        )
     } else if percent > 999.0 {
         "over 999".to_owned()
     } else {

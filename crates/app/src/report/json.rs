@@ -11,7 +11,10 @@ use stillprop_calc::{
     unit::{self, Kind, Unit},
 };
 use stillprop_turnaround::{
-    assess::{Assessment, CAUTIONS, Explained, FlightView, LadderView, Limit, LightView, LoadState, StripView},
+    assess::{
+        Assessment, CAUTIONS, Explained, FlightView, LadderView, LightView, Limit, LoadState,
+        StripView,
+    },
     units::Units,
 };
 
@@ -221,9 +224,9 @@ fn raw_json(raw: &Raw) -> Value {
     match raw {
         Raw::Text(text) => json!(text),
         Raw::List(list) => list.iter().map(raw_json).collect(),
-        Raw::Record(fields) => Value::Object(
-            fields.iter().map(|(key, raw)| (key.clone(), raw_json(raw))).collect(),
-        ),
+        Raw::Record(fields) => {
+            Value::Object(fields.iter().map(|(key, raw)| (key.clone(), raw_json(raw))).collect())
+        }
     }
 }
 

@@ -174,12 +174,14 @@ fn strip(out: &mut String, a: &Assessment, units: &Units) {
         Err(why) => format!("unknown ({why})"),
     };
     let allowed = match &here.mass_allowed {
-        Ok(GreatestMass::Some(mass)) => format!("it allows {} now", units.mass(*mass, Round::Down)),
+        Ok(GreatestMass::Some(mass)) => {
+            format!("for take-off it allows {} now", units.mass(*mass, Round::Down))
+        }
         Ok(GreatestMass::WholeChart(mass)) => {
-            format!("it allows the whole chart, to {}", units.mass(*mass, Round::Down))
+            format!("for take-off it allows the whole chart, to {}", units.mass(*mass, Round::Down))
         }
         Ok(GreatestMass::AnyMass) => "the charts do not depend on mass".to_owned(),
-        Ok(GreatestMass::None) => "it allows no mass of the chart".to_owned(),
+        Ok(GreatestMass::None) => "for take-off it allows no mass of the chart".to_owned(),
         Err(why) => format!("mass it allows: unknown ({why})"),
     };
     let _ = writeln!(out, "  wind: {wind}; {allowed}");
@@ -237,7 +239,11 @@ fn load(out: &mut String, a: &Assessment, units: &Units) {
     };
     let (from, to, at) = ("forward", "aft", "balance");
     let width = states.iter().map(|state| state.name.chars().count()).max().unwrap_or(0).max(9);
-    let _ = writeln!(out, "  {:<width$} {:>10} {at:>10} {from:>10} {to:>10} {:>12}", "", "mass", "fuel");
+    let _ = writeln!(
+        out,
+        "  {:<width$} {:>10} {at:>10} {from:>10} {to:>10} {:>12}",
+        "", "mass", "fuel"
+    );
     for state in states {
         row(out, state, width, units);
     }

@@ -18,7 +18,8 @@ use super::{
 /// The page of `ready --why`.
 pub(crate) fn page(explained: &Explained, units: &Units) -> String {
     let limit = &explained.limit;
-    let mut out = format!("{} {}: {}\n", bars::verdict(limit.verdict), limit.id, limit.words.stands);
+    let mut out =
+        format!("{} {}: {}\n", bars::verdict(limit.verdict), limit.id, limit.words.stands);
     for more in [&limit.words.act, &limit.words.remark].into_iter().flatten() {
         let _ = writeln!(out, "  {more}");
     }
@@ -47,16 +48,14 @@ pub(crate) fn steps(working: &Working, units: Option<&Units>) -> String {
     out
 }
 
-fn citation(
-    rows: &BTreeMap<String, Row>,
-    source: stillprop_calc::source::Source,
-) -> String {
+fn citation(rows: &BTreeMap<String, Row>, source: stillprop_calc::source::Source) -> String {
     sources::line(rows, source)
 }
 
 fn one(out: &mut String, number: usize, step: &Step, units: Option<&Units>) {
     let source = step.source.map_or(String::new(), |source| format!("  [{}]", source.0));
-    let formula = if step.formula.is_empty() { String::new() } else { format!(": {}", step.formula) };
+    let formula =
+        if step.formula.is_empty() { String::new() } else { format!(": {}", step.formula) };
     let _ = writeln!(out, "{number:>3}. {}{formula}{source}", step.what);
     if !step.with.is_empty() {
         let _ = writeln!(out, "       {}", joined(&step.with, units));

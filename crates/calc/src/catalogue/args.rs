@@ -205,10 +205,7 @@ impl Args {
 }
 
 /// Reads `given` against `inputs`; `path` of nested rows goes into the key of an error.
-pub(super) fn read(
-    inputs: &'static [Input],
-    given: &[(String, Raw)],
-) -> Result<Args, SumError> {
+pub(super) fn read(inputs: &'static [Input], given: &[(String, Raw)]) -> Result<Args, SumError> {
     read_at("", inputs, given)
 }
 
@@ -285,8 +282,8 @@ fn value(key: &str, input: &'static Input, raw: &Raw) -> Result<Value, SumError>
 }
 
 fn amount(key: &str, kind: unit::Kind, input: &Input, text: &str) -> Result<Amount, SumError> {
-    let (amount, _) = unit::read(text, kind)
-        .map_err(|error| SumError::Unreadable { key: key.into(), error })?;
+    let (amount, _) =
+        unit::read(text, kind).map_err(|error| SumError::Unreadable { key: key.into(), error })?;
     if let Some(bounds) = &input.bounds {
         bounds.check_amount(amount)?;
     }

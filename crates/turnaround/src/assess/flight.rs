@@ -120,7 +120,14 @@ pub(super) fn light(stage: &Stage, choice: &Choice) -> Vec<LightView> {
             offset: spot.map_or(stage.here.offset, |spot| spot.offset),
         }
     });
-    std::iter::once(here).chain(there).collect()
+    let mut views: Vec<LightView> = Vec::new();
+    for view in std::iter::once(here).chain(there) {
+        // A flight that comes back here would say the same twice.
+        if !views.contains(&view) {
+            views.push(view);
+        }
+    }
+    views
 }
 
 /// A strip on the day.

@@ -1,14 +1,14 @@
 //! The aeroplane at each stage of the flight.
 
 use stillprop_calc::{
-    burn::state_at,
+    burn::{Worst, state_at},
     load::Loading,
     quantity::{FromAmount, Length, Mass, Volume},
     trace::Silent,
 };
 
 use crate::{
-    limits::load::{Masses, masses, missing},
+    limits::load::{Masses, masses, missing, worst_points},
     stage::{Choice, Stage, Unknown},
 };
 
@@ -38,14 +38,46 @@ pub(super) fn states(stage: &Stage, choice: &Choice) -> Result<Vec<LoadState>, U
     let taxi = stage.documents.aircraft.burn.start_and_taxi.value;
     let mut stops = vec![("ramp".to_owned(), aboard), ("take-off".to_owned(), aboard - taxi)];
     if let Ok(plan) = &stage.plan {
-        stops.extend(plan.legs.iter().map(|leg| (format!("landing {}", leg.name), aboard - leg.used)));
+        stops.extend(
+            plan.legs.iter().map(|leg| (format!("landing {}", leg.name), aboard - leg.used)),
+        );
     }
     stops.push(("zero fuel".to_owned(), Volume::from_si(0.0)));
     let state = |(name, fuel): (String, Volume)| {
         let at = at(stage, loading, &masses, fuel * density);
         load_state(stage, name, at, fuel)
     };
-    stops.into_iter().filter(|(_, fuel)| fuel.value >= 0.0).map(state).collect()
+    let mut states: Vec<LoadState> = stops
+        .into_iter()
+        .filter(|(_, fuel)| fuel.value >= 0.0)
+        .map(state)
+        .collect::<Result<_, Unknown>>()?;
+    states.extend(between(stage, &masses, &states));
+    Ok(states)
+}
+
+/// The worst points of the burn that are none of the states: outside in mid-burn, or nearest
+/// to it.
+fn between(stage: &Stage, masses: &Masses, states: &[LoadState]) -> Vec<LoadState> {
+    let Ok((envelope, loading, worst)) = worst_points(stage, masses, &mut Silent) else {
+        return Vec::new();
+    };
+    let Ok(density) = &stage.density else { return Vec::new() };
+    let points = [("farthest forward", worst.forward), ("farthest aft", worst.aft)];
+    let fresh = points.into_iter().filter(|(_, point)| {
+        states.iter().all(|state| (state.mass - point.mass).value.abs() > 0.5)
+    });
+    let state = |(name, point): (&str, Worst)| {
+        let cut = envelope.cut(point.mass);
+        LoadState {
+            name: name.into(),
+            mass: point.mass,
+            arm: point.arm,
+            allowed: Some((cut.forward, cut.aft)),
+            fuel: (point.mass - loading.mass) / density.value,
+        }
+    };
+    fresh.map(state).collect()
 }
 
 fn at(stage: &Stage, loading: Loading, masses: &Masses, stop: Mass) -> Loading {

@@ -122,7 +122,9 @@ pub fn assess(stage: &Stage, choice: &Choice, units: &Units) -> Assessment {
     stage.evaluate(choice, &mut report);
     let mut limits = report.limits;
     // A stable sort: equals stay in the order of the families.
-    limits.sort_by(|a, b| tightness(a).partial_cmp(&tightness(b)).unwrap_or(std::cmp::Ordering::Equal));
+    limits.sort_by(|a, b| {
+        tightness(a).partial_cmp(&tightness(b)).unwrap_or(std::cmp::Ordering::Equal)
+    });
     let mut cautions = CAUTIONS.to_vec();
     if !documents.aircraft.starter {
         cautions.push(HAND_START_CAUTION);
@@ -211,7 +213,14 @@ pub fn why(
     units: &Units,
     id: &str,
 ) -> Result<Explained, Vec<String>> {
-    let mut sink = Why { wanted: id, units, own: Working::default(), shared: Vec::new(), names: Vec::new(), found: None };
+    let mut sink = Why {
+        wanted: id,
+        units,
+        own: Working::default(),
+        shared: Vec::new(),
+        names: Vec::new(),
+        found: None,
+    };
     stage.evaluate(choice, &mut sink);
     sink.found.ok_or(sink.names)
 }
@@ -233,8 +242,13 @@ impl Sink for Why<'_> {
         &mut self.own
     }
 
-    fn shared(&mut self) {
-        self.shared = std::mem::take(&mut self.own.steps);
+    fn share(&mut self) {
+        self.shared.append(&mut self.own.steps);
+    }
+
+    fn fresh(&mut self) {
+        self.shared.clear();
+        self.own.steps.clear();
     }
 
     fn limit(&mut self, id: Id<'_>, found: Found, words: impl FnOnce(&Units) -> Words) {

@@ -22,9 +22,9 @@ pub(super) fn notes(stage: &Stage, _: &Choice, units: &Units) -> Vec<String> {
     people(stage, &mut notes);
     flight(stage, units, &mut notes);
     figures(stage, &mut notes);
-    notes.extend(stage.documents.strip.remarks.iter().map(|said| {
-        format!("{}: {said}", stage.here.name)
-    }));
+    notes.extend(
+        stage.documents.strip.remarks.iter().map(|said| format!("{}: {said}", stage.here.name)),
+    );
     let words: Vec<_> = Family::NOT_YET.iter().map(|family| family.word()).collect();
     notes.push(format!("Not assessed by this version: {}.", words.join(", ")));
     notes
@@ -81,7 +81,9 @@ fn flight(stage: &Stage, units: &Units, notes: &mut Vec<String>) {
         notes.push("No alternate is planned.".into());
     }
     if turnaround.legs.len() > 1 {
-        notes.push("Take-offs after the first are not assessed: each stop has its own turnaround.".into());
+        notes.push(
+            "Take-offs after the first are not assessed: each stop has its own turnaround.".into(),
+        );
     }
     if !stage.needs_light() {
         notes.push(format!("Light is not judged under {}.", turnaround.flight_rules));

@@ -3,9 +3,7 @@
 use schemars::JsonSchema;
 use serde::Deserialize;
 use stillprop_calc::{
-    quantity::{
-        Length, Mass, Ratio, ThermodynamicTemperature, Time, Velocity, Volume, VolumeRate,
-    },
+    quantity::{Length, Mass, Ratio, ThermodynamicTemperature, Time, Velocity, Volume, VolumeRate},
     unit::Kind,
 };
 use stillprop_rules::{

@@ -7,8 +7,9 @@ use stillprop_calc::{
     bounds::Bounds,
     burn::MOST_TANKS,
     envelope::{Corner, Envelope},
-    fuel, load, strip as strip_sums,
+    fuel, load,
     quantity::{FromAmount, Length, Mass, ThermodynamicTemperature},
+    strip as strip_sums,
     table::{Axis, Chart, ChartError},
     unit::{self, Kind, Unit},
 };
@@ -173,7 +174,8 @@ fn seats_and_lockers(document: &Aircraft, f: &mut Findings) {
 
 fn tanks(document: &Aircraft, f: &mut Findings) {
     if document.tanks.is_empty() || document.tanks.len() > MOST_TANKS {
-        let message = format!("there are {} tanks; 1 to {MOST_TANKS} are handled", document.tanks.len());
+        let message =
+            format!("there are {} tanks; 1 to {MOST_TANKS} are handled", document.tanks.len());
         f.add(&(0..0), message, "add tanks that feed together as one");
     }
     f.distinct("tank", document.tanks.iter().map(|tank| &tank.label));
@@ -233,9 +235,7 @@ fn burn(document: &Aircraft, f: &mut Findings) {
 
 fn performance(document: &Aircraft, f: &mut Findings) {
     let p = &document.performance;
-    for table in
-        [&p.take_off_run, &p.take_off_distance, &p.accelerate_stop, &p.landing_distance]
-    {
+    for table in [&p.take_off_run, &p.take_off_distance, &p.accelerate_stop, &p.landing_distance] {
         if let Some(Err(problem)) = table.as_ref().map(chart::<Length>) {
             f.0.push(problem);
         }
@@ -372,7 +372,7 @@ pub(super) fn strip(document: &Strip) -> Vec<Problem> {
 
 fn direction(direction: &Direction, variation: bool, f: &mut Findings) {
     for distance in [&direction.tora, &direction.toda, &direction.asda, &direction.lda] {
-        f.range_if(distance.as_ref(), &strip_sums::DISTANCE);
+        f.stated(distance.as_ref(), &strip_sums::DISTANCE);
     }
     f.range_if(direction.slope.as_ref(), &SLOPE);
     for obstacle in &direction.obstacles {
@@ -486,7 +486,10 @@ fn people(people: &[Person], f: &mut Findings) {
         f.range_if(person.mass.as_ref(), &load::MASS);
         if let Some(seat) = &person.seat {
             if let Some((_, other)) = taken.iter().find(|(label, _)| *label == seat.value) {
-                let message = format!("`{}` and `{other}` are both on seat {}", person.name.value, seat.value);
+                let message = format!(
+                    "`{}` and `{other}` are both on seat {}",
+                    person.name.value, seat.value
+                );
                 f.add(&seat.at, message, "give each person a seat of their own");
             }
             taken.push((&seat.value, &person.name.value));

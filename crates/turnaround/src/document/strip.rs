@@ -4,7 +4,7 @@ use schemars::JsonSchema;
 use serde::Deserialize;
 use stillprop_calc::quantity::{Angle, Length, Ratio};
 use stillprop_rules::{
-    document::{At, Bearing, Given},
+    document::{At, Bearing, Given, Stated},
     situation::Surface,
 };
 
@@ -56,7 +56,8 @@ pub struct Position {
     pub longitude: Given<Angle>,
 }
 
-/// One direction of a strip. A distance left out is `unknown`.
+/// One direction of a strip. A distance left out is `unknown`; `"none"` says that the
+/// direction is not used that way, as on a one-way strip.
 #[derive(Clone, Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Direction {
@@ -65,13 +66,13 @@ pub struct Direction {
     /// Direction of movement.
     pub bearing: Bearing,
     /// Take-off run available.
-    pub tora: Option<Given<Length>>,
+    pub tora: Option<Stated<Length>>,
     /// Take-off distance available.
-    pub toda: Option<Given<Length>>,
+    pub toda: Option<Stated<Length>>,
     /// Accelerate-stop distance available.
-    pub asda: Option<Given<Length>>,
+    pub asda: Option<Stated<Length>>,
     /// Landing distance available.
-    pub lda: Option<Given<Length>>,
+    pub lda: Option<Stated<Length>>,
     /// Slope, rising in this direction positive.
     pub slope: Option<Given<Ratio>>,
     /// Surface: `paved`, `gravel`, `short grass`.

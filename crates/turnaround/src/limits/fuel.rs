@@ -1,7 +1,9 @@
 //! `fuel.*`: enough aboard, in tanks that hold it, of a grade that is allowed.
 
 use stillprop_calc::{
-    quantity::{FromAmount, Volume},
+    burn::{MOST_TANKS, walk},
+    load::Loading,
+    quantity::{FromAmount, Mass, Volume},
     trace::{Step, Trace},
 };
 
@@ -14,11 +16,12 @@ use crate::{
 /// Computes the family.
 pub fn limits<S: Sink>(stage: &Stage, choice: &Choice, sink: &mut S) {
     let aboard = stage.fuel_aboard(choice);
+    sink.fresh();
     replay(stage, sink.trace());
-    sink.shared();
+    sink.share();
     required(stage, aboard, sink);
     reserve(stage, aboard, sink);
-    sink.shared();
+    sink.fresh();
     for (tank, fuel) in stage.tanks.iter().zip(&choice.fuel) {
         let id = Id::of(Family::Fuel, "tank", &tank.label);
         match fuel {
@@ -38,23 +41,15 @@ pub fn limits<S: Sink>(stage: &Stage, choice: &Choice, sink: &mut S) {
 /// The plan was reckoned while preparing; a reader of the working sees it reckoned again.
 fn replay<T: Trace>(stage: &Stage, trace: &mut T) {
     if T::RECORDS {
-        let _again = flight::plan(
-            &stage.onward,
-            &stage.documents.aircraft.burn,
-            &stage.figures,
-            trace,
-        );
+        let _again =
+            flight::plan(&stage.onward, &stage.documents.aircraft.burn, &stage.figures, trace);
     }
 }
 
 fn tank_words(fuel: Volume, usable: Volume, units: &Units) -> Words {
     let over = units.fuel(fuel - usable, Round::Up);
-    Words::stands(format!(
-        "{} of {}",
-        units.fuel(fuel, Round::Up),
-        units.fuel(usable, Round::Down)
-    ))
-    .act(format!("{over} more than the tank holds usable"))
+    Words::stands(format!("{} of {}", units.fuel(fuel, Round::Up), units.fuel(usable, Round::Down)))
+        .act(format!("{over} more than the tank holds usable"))
 }
 
 fn required<S: Sink>(stage: &Stage, aboard: Option<Volume>, sink: &mut S) {
@@ -138,17 +133,11 @@ fn imbalance<S: Sink>(stage: &Stage, choice: &Choice, sink: &mut S) {
         }
         Setting::Is(limit) => limit,
     };
-    let side = |wanted: i8| {
-        let on = stage.tanks.iter().zip(&choice.fuel).filter(|(tank, _)| tank.side == wanted);
-        on.map(|(_, fuel)| *fuel).try_fold(Volume::from_si(0.0), |sum, fuel| Some(sum + fuel?))
-    };
-    let (Some(left), Some(right)) = (side(-1), side(1)) else {
+    let Some((difference, heavy)) = greatest_difference(stage, choice) else {
         return sink.limit(id, Found::Unknown, |_| Words::missing(not_given(stage)));
     };
-    let difference = (left - right).abs();
     sink.limit(id, Found::Measured(Measure::at_most(difference, limit)), |units| {
         let over = units.fuel(difference - limit, Round::Up);
-        let heavy = if left > right { "left" } else { "right" };
         Words::stands(format!(
             "{} more {heavy}, {} allowed",
             units.fuel(difference, Round::Up),
@@ -158,6 +147,31 @@ fn imbalance<S: Sink>(stage: &Stage, choice: &Choice, sink: &mut S) {
     });
 }
 
+/// The greatest difference between the sides on the whole burn, and the fuller side.
+///
+/// Along a stretch the difference is a straight line, so its greatest is at an end.
+fn greatest_difference(stage: &Stage, choice: &Choice) -> Option<(Volume, &'static str)> {
+    let density = stage.density.as_ref().ok()?.value;
+    let mut fuel = [Mass::from_si(0.0); MOST_TANKS];
+    for (mass, volume) in fuel.iter_mut().zip(&choice.fuel) {
+        *mass = (*volume)? * density;
+    }
+    let count = choice.fuel.len().min(MOST_TANKS);
+    let leaning = |fuel: &[Mass]| {
+        let sides = stage.tanks.iter().zip(fuel);
+        sides.map(|(tank, fuel)| *fuel * f64::from(tank.side)).sum::<Mass>()
+    };
+    let mut most = leaning(&fuel[..count]);
+    let none = Mass::from_si(0.0);
+    walk(Loading::empty(), &stage.burn_tanks, &fuel[..count], none, |stretch| {
+        let here = leaning(&stretch.left[..count]);
+        if here.abs() > most.abs() {
+            most = here;
+        }
+    });
+    Some((most.abs() / density, if most.value < 0.0 { "left" } else { "right" }))
+}
+
 /// The grade must be one the manual names, to the letter.
 fn grade<S: Sink>(stage: &Stage, sink: &mut S) {
     let allowed = &stage.documents.aircraft.fuel_grades;
@@ -165,9 +179,11 @@ fn grade<S: Sink>(stage: &Stage, sink: &mut S) {
     let named = allowed.iter().any(|allowed| allowed.value.eq_ignore_ascii_case(grade));
     sink.limit(Id::new(Family::Fuel, "grade"), Found::Condition(named), |_| {
         let names: Vec<&str> = allowed.iter().map(|allowed| allowed.value.as_str()).collect();
-        let kinds = |grade: &str| grade_of(grade).map_or("", stillprop_rules::situation::Grade::word);
+        let kinds =
+            |grade: &str| grade_of(grade).map_or("", stillprop_rules::situation::Grade::word);
         let other = allowed.iter().all(|allowed| kinds(&allowed.value) != kinds(grade));
-        let danger = if other { " This is another kind of fuel: the engine would fail." } else { "" };
+        let danger =
+            if other { " This is another kind of fuel: the engine would fail." } else { "" };
         Words::stands(format!("{grade}; the manual allows {}", names.join(", ")))
             .act(format!("{grade} is not a grade the manual allows: do not put it in.{danger}"))
     });

@@ -35,7 +35,8 @@ fn departure<S: Sink>(stage: &Stage, choice: &Choice, sink: &mut S) {
     let id = Id::new(Family::Light, "departure");
     let take_off = later(choice.departs, stage.taxi_time());
     let light = stage.light.here.on(take_off, sink.trace());
-    let buffer = buffer(&stage.figures.first_light_buffer, "buffer after first light", sink.trace());
+    let buffer =
+        buffer(&stage.figures.first_light_buffer, "buffer after first light", sink.trace());
     let (light, buffer) = match (light, buffer) {
         (Ok(light), Ok(buffer)) => (light, buffer),
         (Err(why), _) | (_, Err(why)) => {
@@ -51,8 +52,7 @@ fn departure<S: Sink>(stage: &Stage, choice: &Choice, sink: &mut S) {
     let earliest = later(first, buffer);
     // There is no natural whole before a departure; an hour to spare is plenty.
     let hour = Time::from_si(3600.0);
-    let measure =
-        Measure::at_least(after(take_off, earliest), Time::from_si(0.0)).share_of(hour);
+    let measure = Measure::at_least(after(take_off, earliest), Time::from_si(0.0)).share_of(hour);
     let offset = stage.here.offset;
     sink.limit(id, Found::Measured(measure), |_| {
         let early = minutes(after(earliest, take_off), Round::Up);
@@ -62,7 +62,10 @@ fn departure<S: Sink>(stage: &Stage, choice: &Choice, sink: &mut S) {
             clock(first, offset),
             plus(buffer, "plus")
         ))
-        .act(format!("{early} too early: chocks off at {} or later", clock_up(earliest, stage, offset)))
+        .act(format!(
+            "{early} too early: chocks off at {} or later",
+            clock_up(earliest, stage, offset)
+        ))
     });
 }
 
@@ -76,7 +79,11 @@ fn duration(time: Time) -> SignedDuration {
     SignedDuration::from_secs(time.value.ceil() as i64)
 }
 
-fn buffer(figure: &Figure<Time>, what: &'static str, trace: &mut impl Trace) -> Result<Time, String> {
+fn buffer(
+    figure: &Figure<Time>,
+    what: &'static str,
+    trace: &mut impl Trace,
+) -> Result<Time, String> {
     let figure = figure.as_ref().map_err(Clone::clone)?;
     trace.step(|| figure.step(what, "buffer"));
     Ok(figure.value)
@@ -161,7 +168,11 @@ fn judge_arrival<S: Sink>(
 }
 
 fn plus(buffer: Time, word: &str) -> String {
-    if buffer.value > 0.0 { format!(" {word} {}", minutes(buffer, Round::Near)) } else { String::new() }
+    if buffer.value > 0.0 {
+        format!(" {word} {}", minutes(buffer, Round::Near))
+    } else {
+        String::new()
+    }
 }
 
 fn minutes(time: Time, round: Round) -> String {

@@ -1,7 +1,8 @@
 //! `load.*`: masses, and the balance at every point of the burn.
 
 use stillprop_calc::{
-    burn::{self, MOST_TANKS, Worst, lateral_extremes, with_fuel},
+    burn::{self, MOST_TANKS, Worst, WorstPoints, fuel_after, lateral_extremes, with_fuel},
+    envelope::Envelope,
     load::Loading,
     quantity::{FromAmount, Length, Mass, Volume},
     trace::{Step, Trace},
@@ -24,6 +25,8 @@ pub struct Masses {
     pub take_off: Option<Mass>,
     /// Fuel mass in each tank at chocks off.
     fuel: [Mass; MOST_TANKS],
+    /// Fuel mass in each tank at take-off.
+    fuel_at_take_off: [Mass; MOST_TANKS],
     loading: Option<Loading>,
 }
 
@@ -34,10 +37,16 @@ impl Masses {
         self.loading
     }
 
-    /// Fuel mass of each tank.
+    /// Fuel mass of each tank at chocks off.
     #[must_use]
     pub fn tank_fuel(&self, tanks: usize) -> &[Mass] {
         &self.fuel[..tanks.min(MOST_TANKS)]
+    }
+
+    /// Fuel mass of each tank at take-off.
+    #[must_use]
+    pub fn take_off_fuel(&self, tanks: usize) -> &[Mass] {
+        &self.fuel_at_take_off[..tanks.min(MOST_TANKS)]
     }
 }
 
@@ -67,6 +76,8 @@ pub fn masses(stage: &Stage, choice: &Choice, trace: &mut impl Trace) -> Masses 
         });
         masses.ramp = Some(ramp.mass);
         masses.take_off = Some(ramp.mass - taxi);
+        let fuel = masses.tank_fuel(choice.fuel.len());
+        masses.fuel_at_take_off = fuel_after(&stage.burn_tanks, fuel, taxi);
     }
     masses
 }
@@ -104,8 +115,9 @@ pub(crate) fn seat_of(stage: &Stage, choice: &Choice, person: usize) -> Option<u
 
 /// Computes the family and hands on the masses.
 pub fn limits<S: Sink>(stage: &Stage, choice: &Choice, sink: &mut S) -> Masses {
+    sink.fresh();
     let masses = masses(stage, choice, sink.trace());
-    sink.shared();
+    sink.share();
     whole_masses(stage, &masses, sink);
     landing_masses(stage, &masses, sink);
     balance(stage, &masses, sink);
@@ -204,45 +216,52 @@ fn plan_or_load(stage: &Stage) -> String {
     stage.plan.as_ref().err().cloned().unwrap_or_else(|| missing(stage))
 }
 
-/// Forward, aft, top of the envelope and lateral, over the whole burn down to empty tanks:
-/// the reserve is there to be burnt.
-fn balance<S: Sink>(stage: &Stage, masses: &Masses, sink: &mut S) {
-    let ids = ["cg-forward", "cg-aft"].map(|name| Id::new(Family::Load, name));
-    let top = Id::new(Family::Load, "envelope-mass");
-    let none = Mass::from_si(0.0);
+/// Worst points of the flight from take-off down to empty tanks: the reserve is there to be
+/// burnt.
+///
+/// # Errors
+///
+/// What is not known, in words.
+pub(crate) fn worst_points<'a>(
+    stage: &'a Stage,
+    masses: &Masses,
+    trace: &mut impl Trace,
+) -> Result<(&'a Envelope, Loading, WorstPoints), String> {
+    let envelope = stage.envelope.as_ref().map_err(Clone::clone)?;
     let tanks = &stage.burn_tanks;
-    let (envelope, loading) = match (&stage.envelope, masses.loading, masses.ramp) {
-        (Ok(envelope), Some(loading), Some(_)) if tanks.len() == stage.tanks.len() => {
-            (envelope, loading)
-        }
-        _ => {
-            let reason =
-                || stage.envelope.as_ref().err().cloned().unwrap_or_else(|| missing(stage));
-            for id in [ids[0], ids[1], top, Id::new(Family::Load, "cg-lateral")] {
-                sink.limit(id, Found::Unknown, |_| Words::missing(reason()));
+    let loading =
+        masses.loading.filter(|_| masses.ramp.is_some() && tanks.len() == stage.tanks.len());
+    let loading = loading.ok_or_else(|| missing(stage))?;
+    let fuel = masses.take_off_fuel(tanks.len());
+    let worst = burn::worst(loading, tanks, fuel, Mass::from_si(0.0), envelope, trace);
+    worst.map(|worst| (envelope, loading, worst)).ok_or_else(|| "the aeroplane has no mass".into())
+}
+
+/// Forward, aft, top of the envelope and lateral.
+fn balance<S: Sink>(stage: &Stage, masses: &Masses, sink: &mut S) {
+    let [forward, aft, top] =
+        ["cg-forward", "cg-aft", "envelope-mass"].map(|name| Id::new(Family::Load, name));
+    match worst_points(stage, masses, sink.trace()) {
+        Err(why) => {
+            for id in [forward, aft, top] {
+                sink.limit(id, Found::Unknown, |_| Words::missing(why.clone()));
             }
-            return;
         }
-    };
-    let fuel = masses.tank_fuel(tanks.len());
-    let worst = burn::worst(loading, tanks, fuel, none, envelope, sink.trace());
-    if let Some(worst) = worst {
-        for (id, point, side) in
-            [(ids[0], worst.forward, "forward"), (ids[1], worst.aft, "aft")]
-        {
-            let cut = envelope.cut(point.mass);
-            let found = Found::Measured(balance_measure(&point, cut.aft - cut.forward, side));
-            let words = |units: &Units| balance_words(stage, &point, side, loading.mass, units);
-            sink.limit(id, found, words);
-        }
-    } else {
-        for id in ids {
-            sink.limit(id, Found::Unknown, |_| Words::missing("the aeroplane has no mass"));
+        Ok((envelope, loading, worst)) => {
+            sink.share();
+            for (id, point, side) in [(forward, worst.forward, "forward"), (aft, worst.aft, "aft")]
+            {
+                let cut = envelope.cut(point.mass);
+                let found = Found::Measured(balance_measure(&point, cut.aft - cut.forward, side));
+                let words = |units: &Units| balance_words(stage, &point, side, loading.mass, units);
+                sink.limit(id, found, words);
+            }
+            let limit = Setting::Is(envelope.top());
+            mass_limit(top, Some(worst.heaviest), limit, || missing(stage), sink);
         }
     }
-    let heaviest = masses.ramp.unwrap_or(none);
-    mass_limit(top, Some(heaviest), Setting::Is(envelope.top()), || missing(stage), sink);
-    lateral(stage, loading, fuel, sink);
+    lateral(stage, masses, sink);
+    sink.fresh();
 }
 
 fn balance_measure(point: &Worst, width: Length, side: &str) -> Measure {
@@ -254,13 +273,7 @@ fn balance_measure(point: &Worst, width: Length, side: &str) -> Measure {
     measure.share_of(width)
 }
 
-fn balance_words(
-    stage: &Stage,
-    point: &Worst,
-    side: &str,
-    dry: Mass,
-    units: &Units,
-) -> Words {
+fn balance_words(stage: &Stage, point: &Worst, side: &str, dry: Mass, units: &Units) -> Words {
     let left = point.mass - dry;
     let fuel = stage.density.as_ref().map_or_else(
         |_| units.mass(left, Round::Near),
@@ -270,13 +283,13 @@ fn balance_words(
     let at = units.arm(point.arm);
     let stands = format!("{at} against {limit} with {fuel} left");
     let outside = units.arm_step(-point.margin, Round::Up);
-    let held = point.held.then(|| "the mass there is outside the envelope; its nearest boundary is used".into());
-    Words::stands(stands)
-        .act(format!("{outside} too far {side} with {fuel} left"))
-        .remark(held)
+    let held = point
+        .held
+        .then(|| "the mass there is outside the envelope; its nearest boundary is used".into());
+    Words::stands(stands).act(format!("{outside} too far {side} with {fuel} left")).remark(held)
 }
 
-fn lateral<S: Sink>(stage: &Stage, loading: Loading, fuel: &[Mass], sink: &mut S) {
+fn lateral<S: Sink>(stage: &Stage, masses: &Masses, sink: &mut S) {
     let id = Id::new(Family::Load, "cg-lateral");
     let limit = match stage.limits.lateral {
         Setting::None => return,
@@ -287,10 +300,13 @@ fn lateral<S: Sink>(stage: &Stage, loading: Loading, fuel: &[Mass], sink: &mut S
         }
         Setting::Is(limit) => limit,
     };
-    let Some((left, right)) =
-        lateral_extremes(loading, &stage.burn_tanks, fuel, Mass::from_si(0.0))
-    else {
-        return sink.limit(id, Found::Unknown, |_| Words::missing("the aeroplane has no mass"));
+    let tanks = &stage.burn_tanks;
+    let fuel = masses.take_off_fuel(tanks.len());
+    let known = masses.loading.filter(|_| masses.ramp.is_some());
+    let extremes =
+        known.and_then(|loading| lateral_extremes(loading, tanks, fuel, Mass::from_si(0.0)));
+    let Some((left, right)) = extremes else {
+        return sink.limit(id, Found::Unknown, |_| Words::missing(missing(stage)));
     };
     let most = if -left > right { -left } else { right };
     let side = if -left > right { "left" } else { "right" };

@@ -285,8 +285,11 @@ pub trait Sink {
     /// Takes a limit. `words` is called only when somebody will read them.
     fn limit(&mut self, id: Id<'_>, found: Found, words: impl FnOnce(&Units) -> Words);
 
-    /// Marks the steps so far as shared by the limits that follow, until the next call.
-    fn shared(&mut self) {}
+    /// Marks the steps so far as shared by the limits that follow.
+    fn share(&mut self) {}
+
+    /// Forgets every step so far: what follows shares nothing with it.
+    fn fresh(&mut self) {}
 }
 
 /// One limit of the fast path.

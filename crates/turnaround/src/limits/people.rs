@@ -20,26 +20,27 @@ fn pilot<S: Sink>(stage: &Stage, choice: &Choice, sink: &mut S) {
         stage.people[index].role == Role::Pilot && seat.is_some_and(|seat| seat.controls)
     };
     let found = (0..stage.people.len()).find(|index| flies(*index));
-    sink.limit(Id::new(Family::People, "pilot"), Found::Condition(found.is_some()), |_| {
-        match found {
+    sink.limit(
+        Id::new(Family::People, "pilot"),
+        Found::Condition(found.is_some()),
+        |_| match found {
             Some(index) => Words::stands(format!("{} at the controls", stage.people[index].name)),
             None => Words::stands("nobody").act("no pilot sits at a seat with controls"),
-        }
-    });
+        },
+    );
 }
 
 fn seats<S: Sink>(stage: &Stage, choice: &Choice, sink: &mut S) {
     let without = (0..stage.people.len()).find(|person| seat_of(stage, choice, *person).is_none());
-    let held_twice = holders(stage).find(|holder| holders(stage).filter(|h| h == holder).count() > 1);
+    let held_twice =
+        holders(stage).find(|holder| holders(stage).filter(|h| h == holder).count() > 1);
     let holds = without.is_none() && held_twice.is_none();
     sink.limit(Id::new(Family::People, "seats"), Found::Condition(holds), |_| {
         let count = stage.people.len();
         let seats = stage.places.iter().filter(|place| place.seat.is_some()).count();
         let words = Words::stands(format!("{count} aboard, {seats} seats"));
         match (without, held_twice) {
-            (Some(person), _) => {
-                words.act(format!("{} has no place", stage.people[person].name))
-            }
+            (Some(person), _) => words.act(format!("{} has no place", stage.people[person].name)),
             (_, Some(holder)) => {
                 words.act(format!("{} holds more than one infant", stage.people[holder].name))
             }
@@ -102,7 +103,10 @@ fn basis(stage: &Stage) -> String {
         (count(MassKnown::Stated), "stated"),
         (count(MassKnown::Standard), "standard"),
     ];
-    let said: Vec<_> =
-        parts.iter().filter(|part| part.0 > 0).map(|part| format!("{} {}", part.0, part.1)).collect();
+    let said: Vec<_> = parts
+        .iter()
+        .filter(|part| part.0 > 0)
+        .map(|part| format!("{} {}", part.0, part.1))
+        .collect();
     if said.is_empty() { "nobody aboard".into() } else { said.join(", ") }
 }

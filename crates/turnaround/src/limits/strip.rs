@@ -27,7 +27,7 @@ struct Ask<'a> {
     on: Distance,
     chart: Option<&'a Chart<Length>>,
     mass: Option<Mass>,
-    available: Option<Length>,
+    available: Setting<Length>,
     /// Name of the distance there is: `TODA`.
     declared: &'static str,
 }
@@ -101,8 +101,8 @@ fn destinations<S: Sink>(stage: &Stage, masses: &Masses, sink: &mut S) {
             continue;
         };
         let used = stage.plan.as_ref().ok().and_then(|plan| plan.legs.get(index));
-        let mass = used
-            .and_then(|leg| super::load::landing_mass(stage, masses, leg.used, sink.trace()));
+        let mass =
+            used.and_then(|leg| super::load::landing_mass(stage, masses, leg.used, sink.trace()));
         judge(stage, spot, way, id, &landing(stage, mass, way), sink);
         winds(stage, spot, way, name, sink);
     }
@@ -119,9 +119,9 @@ fn needed(
     let chart = ask.chart.ok_or("the aircraft document has no chart for it")?;
     let at = conditions(spot, ask.mass.ok_or_else(|| super::load::missing(stage))?)?;
     replay_air(spot, trace);
-    let reading = chart.read(&at, "chart of the manual", trace).map_err(|beyond| {
-        format!("{beyond}: the manual gives no distance there")
-    })?;
+    let reading = chart
+        .read(&at, "chart of the manual", trace)
+        .map_err(|beyond| format!("{beyond}: the manual gives no distance there"))?;
     let factor = replay_factor(stage, spot, way, ask.on, trace)?;
     let needed = factored(reading.value, factor, trace).map_err(|error| error.to_string())?;
     Ok((needed, reading.held.remark()))
@@ -159,24 +159,27 @@ fn replay_factor<T: Trace>(
     way.factor(on).clone()
 }
 
-fn judge<S: Sink>(
-    stage: &Stage,
-    spot: &Spot,
-    way: &Way,
-    id: Id<'_>,
-    ask: &Ask<'_>,
-    sink: &mut S,
-) {
+fn judge<S: Sink>(stage: &Stage, spot: &Spot, way: &Way, id: Id<'_>, ask: &Ask<'_>, sink: &mut S) {
+    let available = match ask.available {
+        Setting::Is(available) => available,
+        Setting::None => {
+            return sink.limit(id, Found::Condition(false), |_| {
+                Words::stands(format!("{} has no {}", way.name, ask.declared))
+                    .act(format!("{} is not used that way: take another direction", way.name))
+            });
+        }
+        Setting::Missing => {
+            return sink.limit(id, Found::Unknown, |_| {
+                Words::missing(format!("the {} of {} is not given", ask.declared, way.name))
+            });
+        }
+    };
     let found = needed(stage, spot, way, ask, sink.trace());
     let (needed, remark) = match found {
         Ok(found) => found,
         Err(why) => return unknown_or_beyond(spot, ask, id, why, sink),
     };
-    let Some(available) = ask.available else {
-        return sink.limit(id, Found::Unknown, |_| {
-            Words::missing(format!("the {} of {} is not given", ask.declared, way.name))
-        });
-    };
+    let remark = remark.or_else(|| overweight(stage, ask));
     sink.limit(id, Found::Measured(Measure::at_most(needed, available)), |units| {
         let short = units.strip(needed - available, Round::Up);
         let stands = format!(
@@ -185,19 +188,23 @@ fn judge<S: Sink>(
             units.strip(available, Round::Down),
             ask.declared
         );
-        let leave = leave_words(stage, spot, way, ask, units);
+        let leave = leave_words(spot, way, ask, units);
         Words::stands(stands).act(format!("{short} short{leave}")).remark(remark)
     });
 }
 
+/// Straight back after take-off may mean landing above the landing mass.
+fn overweight(stage: &Stage, ask: &Ask<'_>) -> Option<String> {
+    match (ask.on, stage.limits.landing, ask.mass) {
+        (Distance::LandingDistance, Setting::Is(limit), Some(mass)) if mass > limit => Some(
+            "this landing is above the landing mass: see the manual on overweight landings".into(),
+        ),
+        _ => None,
+    }
+}
+
 /// Beyond the chart the distance is unknown, which is not ready; the words say which end.
-fn unknown_or_beyond<S: Sink>(
-    spot: &Spot,
-    ask: &Ask<'_>,
-    id: Id<'_>,
-    why: Unknown,
-    sink: &mut S,
-) {
+fn unknown_or_beyond<S: Sink>(spot: &Spot, ask: &Ask<'_>, id: Id<'_>, why: Unknown, sink: &mut S) {
     let beyond = || {
         let at = conditions(spot, ask.mass?).ok()?;
         ask.chart?.beyond(&at)
@@ -210,8 +217,8 @@ fn unknown_or_beyond<S: Sink>(
 }
 
 /// `; the strip allows 1 480 kg now: leave 92 kg`.
-fn leave_words(stage: &Stage, spot: &Spot, way: &Way, ask: &Ask<'_>, units: &Units) -> String {
-    let allowed = allowed(stage, spot, way, ask);
+fn leave_words(spot: &Spot, way: &Way, ask: &Ask<'_>, units: &Units) -> String {
+    let allowed = allowed(spot, way, ask);
     match (allowed, ask.mass) {
         (Ok(GreatestMass::Some(allowed)), Some(mass)) if allowed < mass => format!(
             "; the strip allows {} now: leave {}",
@@ -223,19 +230,17 @@ fn leave_words(stage: &Stage, spot: &Spot, way: &Way, ask: &Ask<'_>, units: &Uni
     }
 }
 
-fn allowed(
-    stage: &Stage,
-    spot: &Spot,
-    way: &Way,
-    ask: &Ask<'_>,
-) -> Result<GreatestMass, Unknown> {
+fn allowed(spot: &Spot, way: &Way, ask: &Ask<'_>) -> Result<GreatestMass, Unknown> {
     let chart = ask.chart.ok_or("the aircraft document has no chart for it")?;
-    let available = ask.available.ok_or_else(|| format!("the {} is not given", ask.declared))?;
+    let available = match ask.available {
+        Setting::Is(available) => available,
+        Setting::None => return Ok(GreatestMass::None),
+        Setting::Missing => return Err(format!("the {} is not given", ask.declared)),
+    };
     let at = conditions(spot, Mass::from_si(0.0))?;
     let factor = way.factor(ask.on).clone()?;
     let mut silent = stillprop_calc::trace::Silent;
     let (altitude, temperature) = (at.pressure_altitude, at.temperature);
-    let _ = stage;
     greatest_mass(chart, altitude, temperature, factor, Sense::AtMost, available, &mut silent)
         .map_err(|beyond| format!("{beyond}: the manual gives no distance there"))
 }
@@ -259,7 +264,7 @@ pub fn mass_allowed(stage: &Stage, take_off: usize) -> Result<GreatestMass, Unkn
             continue;
         }
         let ask = Ask { on, chart, mass: None, available, declared };
-        least = lesser(least, allowed(stage, spot, way, &ask)?);
+        least = lesser(least, allowed(spot, way, &ask)?);
     }
     Ok(least)
 }
@@ -287,7 +292,12 @@ fn climb<S: Sink>(stage: &Stage, spot: &Spot, way: &Way, distance: &Ask<'_>, sin
     };
     sink.limit(id, Found::Measured(Measure::at_least(gradient, wanted)), |_| {
         let percent = |ratio: Ratio, round| {
-            crate::units::text(ratio.count(stillprop_calc::unit::PERCENT), 1, round, stillprop_calc::unit::PERCENT)
+            crate::units::text(
+                ratio.count(stillprop_calc::unit::PERCENT),
+                1,
+                round,
+                stillprop_calc::unit::PERCENT,
+            )
         };
         Words::stands(format!(
             "{} climb, {} asked",
@@ -334,16 +344,16 @@ fn climb_answer(
 
 /// Crosswind and tailwind on one direction.
 fn winds<S: Sink>(stage: &Stage, spot: &Spot, way: &Way, of: &str, sink: &mut S) {
+    sink.fresh();
     let again = runway::components(&way.bearing, spot.weather.wind, sink.trace());
-    sink.shared();
+    sink.share();
     let cross = again.as_ref().map(|c| c.cross);
-    let tail = again.as_ref().map(|c| {
-        if c.head.value < 0.0 { -c.head } else { Velocity::from_si(0.0) }
-    });
+    let tail =
+        again.as_ref().map(|c| if c.head.value < 0.0 { -c.head } else { Velocity::from_si(0.0) });
     let p = &stage.performance;
     wind_limit(Id::of(Family::Strip, "crosswind", of), cross, p.crosswind, way, sink);
     wind_limit(Id::of(Family::Strip, "tailwind", of), tail, p.tailwind, way, sink);
-    sink.shared();
+    sink.fresh();
 }
 
 fn wind_limit<S: Sink>(

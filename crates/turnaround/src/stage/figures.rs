@@ -124,10 +124,7 @@ pub(super) fn quantity<Q: FromAmount>(
 
 fn citation(found: &stillprop_rules::rules::Found<'_>) -> String {
     let figure = found.figure;
-    format!(
-        "pack {}: {} ({}, read: {})",
-        found.pack, figure.citation, figure.status, figure.read
-    )
+    format!("pack {}: {} ({}, read: {})", found.pack, figure.citation, figure.status, figure.read)
 }
 
 fn allowed(rules: &Rules, situation: &Situation) -> Result<(bool, String), Unknown> {

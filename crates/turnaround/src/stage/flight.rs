@@ -156,9 +156,8 @@ fn leg_plan(leg: &Leg, burn: &Burn, trace: &mut impl Trace) -> Result<LegPlan, U
             .with("track", track)
             .with("TAS", leg.tas)
     });
-    let groundspeed = groundspeed(track, leg.tas, wind, trace)?.ok_or_else(|| {
-        format!("`{}` cannot be flown in that wind at that airspeed", leg.name)
-    })?;
+    let groundspeed = groundspeed(track, leg.tas, wind, trace)?
+        .ok_or_else(|| format!("`{}` cannot be flown in that wind at that airspeed", leg.name))?;
     let back = full_circle(track + Angle::of(180.0, unit::DEG));
     let home = self::groundspeed(back, leg.tas, wind, &mut Silent)?;
     let none = (Volume::from_si(0.0), Time::from_si(0.0), Length::from_si(0.0));

@@ -3,10 +3,10 @@
 use jiff::{SignedDuration, Timestamp, civil::Date, tz::Offset};
 use stillprop_calc::{
     geodesy::Position,
+    quantity::FromAmount,
     sun::{Daylight, Horizon, daylight},
     trace::{Silent, Trace},
     unit,
-    quantity::FromAmount,
 };
 
 use super::Unknown;

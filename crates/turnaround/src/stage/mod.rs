@@ -10,8 +10,8 @@ pub mod runway;
 
 use std::fmt;
 
-use jiff::{Timestamp, tz::Offset};
 pub use figures::{Cited, Figure, Figures};
+use jiff::{Timestamp, tz::Offset};
 pub use prepare::{Documents, prepare};
 use stillprop_calc::{
     burn,

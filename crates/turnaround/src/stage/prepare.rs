@@ -224,7 +224,8 @@ fn person_mass(
 
 /// A stated mass is without clothes and hand baggage; the pack says what to add.
 fn stated(mass: Mass, figures: &Figures) -> Result<Mass, Unknown> {
-    let add = |figure: &Figure<Mass>| figure.as_ref().map(|cited| cited.value).map_err(Clone::clone);
+    let add =
+        |figure: &Figure<Mass>| figure.as_ref().map(|cited| cited.value).map_err(Clone::clone);
     Ok(mass + add(&figures.clothing)? + add(&figures.hand_baggage)?)
 }
 
@@ -264,7 +265,8 @@ fn performance(aircraft: &Aircraft) -> runway::Performance {
         table.and_then(|table| chart(table).ok())
     }
     let p = &aircraft.performance;
-    let value = |given: &Option<stillprop_rules::document::Given<_>>| given.as_ref().map(|g| g.value);
+    let value =
+        |given: &Option<stillprop_rules::document::Given<_>>| given.as_ref().map(|g| g.value);
     let correction = |c: &crate::document::aircraft::Correction| {
         let amount = |text: &stillprop_rules::document::At<String>| {
             Some(unit::read(&text.value, c.cause.kind()?).ok()?.0.si)
@@ -304,20 +306,14 @@ struct Day<'a> {
     situation: &'a Situation,
 }
 
-fn spot(
-    strip: &Strip,
-    reported: &crate::document::turnaround::Weather,
-    day: Day<'_>,
-) -> Spot {
+fn spot(strip: &Strip, reported: &crate::document::turnaround::Weather, day: Day<'_>) -> Spot {
     let variation = strip.variation_east.as_ref().map(|given| given.value);
     let weather = weather::of_document(reported, variation);
     let elevation = strip.elevation.value;
-    let pressure_altitude = weather
-        .qnh
-        .ok_or_else(|| format!("the QNH at {} is not given", strip.name))
-        .and_then(|qnh| {
-            air::pressure_altitude_at(elevation, qnh, &mut Silent).map_err(|e| e.to_string())
-        });
+    let pressure_altitude =
+        weather.qnh.ok_or_else(|| format!("the QNH at {} is not given", strip.name)).and_then(
+            |qnh| air::pressure_altitude_at(elevation, qnh, &mut Silent).map_err(|e| e.to_string()),
+        );
     Spot {
         name: strip.name.clone(),
         position: position(&strip.position),
@@ -339,8 +335,7 @@ fn density_altitude(
     let qnh = weather.qnh.ok_or_else(|| format!("the QNH at {name} is not given"))?;
     let temperature =
         weather.temperature.ok_or_else(|| format!("the temperature at {name} is not given"))?;
-    let pressure =
-        air::station_pressure(elevation, qnh, &mut Silent).map_err(|e| e.to_string())?;
+    let pressure = air::station_pressure(elevation, qnh, &mut Silent).map_err(|e| e.to_string())?;
     let moist = air::Air { pressure, temperature, dew_point: weather.dew_point };
     air::density_altitude(moist, &mut Silent).map_err(|e| e.to_string())
 }
@@ -351,9 +346,7 @@ fn way(
     weather: &weather::Weather,
     day: Day<'_>,
 ) -> runway::Way {
-    let value = |given: &Option<stillprop_rules::document::Given<Length>>| {
-        given.as_ref().map(|given| given.value)
-    };
+    let declared = |stated: &Option<_>| Setting::of(stated.as_ref());
     let bearing = direction.bearing.to_true(variation).map(weather::full_circle).ok_or_else(|| {
         format!("the bearing of {} is magnetic without a variation", direction.name.value)
     });
@@ -361,10 +354,10 @@ fn way(
         name: direction.name.value.clone(),
         wind: runway::components(&bearing, weather.wind, &mut Silent),
         bearing,
-        tora: value(&direction.tora),
-        toda: value(&direction.toda),
-        asda: value(&direction.asda),
-        lda: value(&direction.lda),
+        tora: declared(&direction.tora),
+        toda: declared(&direction.toda),
+        asda: declared(&direction.asda),
+        lda: declared(&direction.lda),
         slope: direction.slope.as_ref().map(|given| given.value),
         surface: direction.surface,
         obstacles: direction
@@ -375,9 +368,8 @@ fn way(
         surface_figures: surface_figures(direction, weather, day),
         factors: std::array::from_fn(|_| Err(String::new())),
     };
-    let factors = runway::DISTANCES.map(|on| {
-        runway::factor(on, &way, weather, day.performance, day.figures, &mut Silent)
-    });
+    let factors = runway::DISTANCES
+        .map(|on| runway::factor(on, &way, weather, day.performance, day.figures, &mut Silent));
     way.factors = factors;
     way
 }
@@ -400,10 +392,7 @@ fn position(position: &strip::Position) -> Position {
 }
 
 /// The position of each end: the strip documents, or what the leg types.
-fn destination(
-    leg: &crate::document::turnaround::Leg,
-    there: Option<&Spot>,
-) -> Option<Position> {
+fn destination(leg: &crate::document::turnaround::Leg, there: Option<&Spot>) -> Option<Position> {
     there.map(|spot| spot.position).or_else(|| leg.position.as_ref().map(position))
 }
 
@@ -487,11 +476,8 @@ fn way_index(spot: &Spot, name: &str) -> Option<usize> {
 
 fn due(turnaround: &Turnaround, aircraft: &Aircraft) -> Vec<DueDate> {
     let all = aircraft.due.iter().chain(&turnaround.due);
-    all.map(|due| DueDate {
-        what: due.what.value.clone(),
-        until: due.until.map(|day| day.0),
-    })
-    .collect()
+    all.map(|due| DueDate { what: due.what.value.clone(), until: due.until.map(|day| day.0) })
+        .collect()
 }
 
 /// Something of each tank, in the order of the aircraft document.

@@ -73,13 +73,13 @@ pub struct Way {
     /// True direction; unknown when magnetic without variation.
     pub bearing: Result<Angle, Unknown>,
     /// Take-off run available.
-    pub tora: Option<Length>,
+    pub tora: Setting<Length>,
     /// Take-off distance available.
-    pub toda: Option<Length>,
+    pub toda: Setting<Length>,
     /// Accelerate-stop distance available.
-    pub asda: Option<Length>,
+    pub asda: Setting<Length>,
     /// Landing distance available.
-    pub lda: Option<Length>,
+    pub lda: Setting<Length>,
     /// Slope, rising positive.
     pub slope: Option<Ratio>,
     /// Surface.
@@ -135,7 +135,8 @@ pub fn components(
         return Ok(Components { head: -strongest, cross: strongest });
     };
     let runway = bearing.clone()?;
-    let across = |speed| runway_wind(runway, Wind { from, speed }, &mut stillprop_calc::trace::Silent);
+    let across =
+        |speed| runway_wind(runway, Wind { from, speed }, &mut stillprop_calc::trace::Silent);
     let mean = runway_wind(runway, Wind { from, speed: wind.speed }, trace)
         .map_err(|error| error.to_string())?;
     let gusty = across(strongest).map_err(|error| error.to_string())?;
@@ -171,7 +172,8 @@ pub fn factor(
         * wind_factor(on, way, books, trace)?
         * slope_factor(on, way, books, trace)?
         * surface_factor(on, way, weather, books, trace)?;
-    let safety = if landing { &books.figures.landing_factor } else { &books.figures.take_off_factor };
+    let safety =
+        if landing { &books.figures.landing_factor } else { &books.figures.take_off_factor };
     let safety = safety.as_ref().map_err(Clone::clone)?;
     trace.step(|| safety.step("safety factor of the pack", "f"));
     Ok(product * safety.value)
@@ -206,14 +208,20 @@ fn wind_factor(
         trace.step(|| credit.step("headwind credit of the pack", "credit"));
         let counted = counted_wind(head, credit.value, ONE(), trace).map_err(words)?;
         let used = found.up_to.map_or(counted.value, |most| counted.value.min(most));
-        return correction("headwind, manual", found.change, Ratio::from_si(used / found.per), trace)
-            .map_err(words);
+        return correction(
+            "headwind, manual",
+            found.change,
+            Ratio::from_si(used / found.per),
+            trace,
+        )
+        .map_err(words);
     }
     let charge = books.figures.tailwind_charge.as_ref().map_err(Clone::clone)?;
     trace.step(|| charge.step("tailwind charge of the pack", "charge"));
     let tail = -counted_wind(head, ONE(), charge.value, trace).map_err(words)?;
     if let Some(found) = manual(books, on, Cause::Tailwind).next() {
-        if found.up_to.is_some_and(|most| tail.value > most) {
+        // The manual's bound is on the wind there is, not on the wind that is charged.
+        if found.up_to.is_some_and(|most| -head.value > most) {
             return Err("the tailwind is beyond what the manual corrects for".into());
         }
         let steps = Ratio::from_si(tail.value / found.per);
@@ -235,7 +243,9 @@ fn tailwind_of_pack(
     } else {
         (&books.figures.tailwind_take_off, p.lift_off_speed)
     };
-    let figure = figure.as_ref().map_err(|why| format!("the manual has no tailwind correction, and {why}"))?;
+    let figure = figure
+        .as_ref()
+        .map_err(|why| format!("the manual has no tailwind correction, and {why}"))?;
     let speed = speed.ok_or("the manual's lift-off or landing speed is not given")?;
     trace.step(|| figure.step("tailwind figure of the pack", "change"));
     correction("tailwind, pack", figure.value, tail / (speed * 0.1), trace).map_err(words)
@@ -255,10 +265,16 @@ fn slope_factor(
         return Ok(ONE());
     }
     if let Some(found) = manual(books, on, cause).next() {
-        if found.up_to.is_some_and(|most| grade.value > most) {
-            return Err("the slope is beyond what the manual corrects for".into());
-        }
-        let steps = Ratio::from_si(grade.value / found.per);
+        let beyond = found.up_to.filter(|most| grade.value > *most);
+        // Help is counted as far as the manual goes; hindrance beyond it is not known.
+        let counted = match beyond {
+            Some(_) if found.change.value > 0.0 => {
+                return Err("the slope is beyond what the manual corrects for".into());
+            }
+            Some(most) => most,
+            None => grade.value,
+        };
+        let steps = Ratio::from_si(counted / found.per);
         return correction("slope, manual", found.change, steps, trace).map_err(words);
     }
     // Uphill on landing and downhill on take-off help; without the manual nothing is counted.
@@ -268,7 +284,8 @@ fn slope_factor(
     }
     let figure =
         if landing { &books.figures.downslope_landing } else { &books.figures.upslope_take_off };
-    let figure = figure.as_ref().map_err(|why| format!("the manual has no slope correction, and {why}"))?;
+    let figure =
+        figure.as_ref().map_err(|why| format!("the manual has no slope correction, and {why}"))?;
     trace.step(|| figure.step("slope figure of the pack, for each 1 %", "change"));
     let steps = Ratio::from_si(grade.count(unit::PERCENT));
     correction("slope, pack", figure.value, steps, trace).map_err(words)
@@ -283,7 +300,8 @@ fn surface_factor(
 ) -> Result<Ratio, Unknown> {
     let surface = way.surface.ok_or_else(|| format!("the surface of {} is not given", way.name))?;
     let wet = weather.wet.ok_or("it is not said whether the strip is wet")?;
-    let measured_on = books.performance.surface.ok_or("the surface of the manual's charts is not given")?;
+    let measured_on =
+        books.performance.surface.ok_or("the surface of the manual's charts is not given")?;
     if surface == measured_on && !wet {
         return Ok(ONE());
     }

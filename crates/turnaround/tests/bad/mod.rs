@@ -1,57 +1,120 @@
-//! Small documents without a fault, and the way from texts to verdicts, for tests that break
-//! or rewrite them.
+//! Documents without a fault, and the way from texts to verdicts, for tests that break or
+//! rewrite them.
 
-use stillprop_rules::{builtin, document::Problem, rules::Rules};
+use std::{collections::BTreeMap, path::Path};
+
+use stillprop_calc::trace::Working;
+use stillprop_rules::{builtin, document::Problem};
 use stillprop_turnaround::{
     document::{check_against, read_aircraft, read_strip, read_turnaround},
+    limits::{Found, Id, Margins, Sink, Words},
     stage::{Choice, Documents, Stage, prepare},
+    units::Units,
 };
 
 /// The texts of one turnaround.
 #[derive(Clone, Debug)]
-pub struct Texts {
-    pub aircraft: String,
-    pub strip: String,
-    /// The strip document of each leg that names one.
-    pub legs: Vec<Option<String>>,
-    pub turnaround: String,
+pub(crate) struct Texts {
+    pub(crate) name: String,
+    pub(crate) aircraft: String,
+    pub(crate) strip: String,
+    /// The strip document of each leg; `None` for a leg that names none.
+    pub(crate) legs: Vec<Option<String>>,
+    pub(crate) turnaround: String,
 }
 
-/// The valid documents of this folder.
-pub fn base() -> Texts {
+/// The small documents of `bad/base`.
+pub(crate) fn base() -> Texts {
+    beside(&Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/bad/base/turnaround.toml"))
+}
+
+/// A turnaround and the documents it names.
+pub(crate) fn beside(path: &Path) -> Texts {
+    let text = |path: &Path| {
+        std::fs::read_to_string(path).unwrap_or_else(|error| panic!("{}: {error}", path.display()))
+    };
+    let folder = path.parent().expect("a file has a folder");
+    let turnaround = text(path);
+    let document = read_turnaround(&turnaround).unwrap_or_else(|problems| {
+        panic!("{}: {problems:#?}", path.display());
+    });
+    let legs = document.legs.iter();
     Texts {
-        aircraft: include_str!("base/aircraft.toml").into(),
-        strip: include_str!("base/strip.toml").into(),
-        legs: vec![Some(include_str!("base/there.toml").into())],
-        turnaround: include_str!("base/turnaround.toml").into(),
+        name: path.file_stem().unwrap_or_default().to_string_lossy().into_owned(),
+        aircraft: text(&folder.join(&document.aircraft.value)),
+        strip: text(&folder.join(&document.strip.value)),
+        legs: legs.map(|leg| Some(text(&folder.join(&leg.strip.as_ref()?.value)))).collect(),
+        turnaround,
     }
 }
 
 /// Reads texts as the program does: each alone, then the turnaround against the others.
-pub fn read(texts: &Texts) -> Result<Documents, Vec<Problem>> {
-    let aircraft = read_aircraft(&texts.aircraft)?;
-    let strip = read_strip(&texts.strip)?;
-    let legs = texts
-        .legs
-        .iter()
-        .map(|leg| leg.as_deref().map(read_strip).transpose())
-        .collect::<Result<Vec<_>, _>>()?;
-    let turnaround = read_turnaround(&texts.turnaround)?;
-    let problems = check_against(&turnaround, &aircraft, &strip, &legs);
-    if !problems.is_empty() {
-        return Err(problems);
+pub(crate) fn read(texts: &Texts) -> Result<Documents, Vec<Problem>> {
+    let legs = texts.legs.iter().map(|leg| leg.as_deref().map(read_strip).transpose());
+    whole(Documents {
+        aircraft: read_aircraft(&texts.aircraft)?,
+        strip: read_strip(&texts.strip)?,
+        legs: legs.collect::<Result<_, _>>()?,
+        turnaround: read_turnaround(&texts.turnaround)?,
+    })
+}
+
+/// Documents whose names fit together.
+pub(crate) fn whole(documents: Documents) -> Result<Documents, Vec<Problem>> {
+    let Documents { turnaround, aircraft, strip, legs } = &documents;
+    let problems = check_against(turnaround, aircraft, strip, legs);
+    if problems.is_empty() { Ok(documents) } else { Err(problems) }
+}
+
+/// Prepares documents with the rules they name.
+pub(crate) fn stage(documents: Documents) -> Result<(Stage, Choice), Problem> {
+    let rules = builtin::rules(&documents.turnaround.pack.value)?;
+    Ok(prepare(documents, &rules))
+}
+
+/// Every limit, as it is told to a person.
+#[derive(Default)]
+pub(crate) struct Told {
+    /// Name and finding, in the order they are asked.
+    pub(crate) limits: Vec<(String, Found)>,
+    working: Working,
+    /// Readers of the words, each in their own units.
+    readers: Vec<Units>,
+}
+
+impl Sink for Told {
+    type Trace = Working;
+
+    fn trace(&mut self) -> &mut Working {
+        &mut self.working
     }
-    Ok(Documents { turnaround, aircraft, strip, legs })
+
+    fn limit(&mut self, id: Id<'_>, found: Found, words: impl FnOnce(&Units) -> Words) {
+        // Words are made once; each limit is read by the next reader.
+        let reader = self.readers[self.limits.len() % self.readers.len()];
+        let said = words(&reader);
+        assert!(!said.stands.is_empty(), "{id} says nothing");
+        self.limits.push((id.to_string(), found));
+    }
 }
 
-/// The rules that a turnaround names.
-pub fn rules(documents: &Documents) -> Result<Rules, Problem> {
-    builtin::rules(&documents.turnaround.pack.value)
-}
-
-/// Reads and prepares texts that must be without a fault.
-pub fn stage(texts: &Texts) -> (Stage, Choice) {
-    let documents = read(texts).unwrap_or_else(|problems| panic!("{problems:#?}"));
-    let rules = rules(&documents).unwrap_or_else(|problem| panic!("{problem:?}"));
-    prepare(documents, &rules)
+/// Judges a choice twice, for a search and for a person, and demands that both agree.
+pub(crate) fn judge(stage: &Stage, choice: &Choice) -> BTreeMap<String, Found> {
+    let mut margins = Margins::default();
+    stage.margins(choice, &mut margins);
+    let readers = vec![Units::METRIC, Units::US, stage.document_units];
+    let mut told = Told { readers, ..Told::default() };
+    stage.evaluate(choice, &mut told);
+    assert_eq!(margins.limits.len(), told.limits.len(), "a limit was lost");
+    for (margin, (id, found)) in margins.limits.iter().zip(&told.limits) {
+        assert_eq!(margin.verdict, found.verdict(), "{id}");
+        if let Found::Measured(measure) = found {
+            assert_eq!(margin.margin.to_bits(), measure.margin().to_bits(), "{id}");
+            assert!(measure.margin().is_finite(), "{id}: {measure:?}");
+        }
+    }
+    let count = told.limits.len();
+    let by_name: BTreeMap<String, Found> = told.limits.into_iter().collect();
+    assert_eq!(by_name.len(), count, "two limits of one name");
+    by_name
 }

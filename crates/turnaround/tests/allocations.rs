@@ -1,0 +1,84 @@
+//! The fast path takes no memory: a search may call it a million times.
+
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    reason = "clippy spares test functions but not their helpers"
+)]
+
+mod demo;
+
+use jiff::SignedDuration;
+use stillprop_calc::{
+    quantity::{FromAmount, Volume},
+    unit,
+};
+use stillprop_turnaround::{
+    limits::Margins,
+    stage::{Choice, Stage},
+};
+
+/// Other choices of the same stage: people and items moved on, fuel added or not known, hours
+/// and days later, the other direction.
+fn choices(stage: &Stage, choice: &Choice) -> Vec<Choice> {
+    let places = stage.places.len();
+    let one = |n: usize| {
+        let mut other = choice.clone();
+        let moved = |place: &mut usize| *place = (*place + n) % places;
+        other.seat_of.iter_mut().flatten().for_each(moved);
+        other.place_of.iter_mut().for_each(moved);
+        for (tank, fuel) in other.fuel.iter_mut().enumerate() {
+            let more = Volume::of(((n + tank) % 7) as f64, unit::L);
+            *fuel = if (n + tank) % 13 == 12 { None } else { fuel.map(|fuel| fuel + more) };
+        }
+        let later = SignedDuration::from_mins(n as i64 * 37);
+        other.departs = other.departs.checked_add(later).unwrap();
+        other.take_off = (other.take_off + n) % stage.here.ways.len();
+        other
+    };
+    (0..100).map(one).collect()
+}
+
+/// Allocations of one call of the fast path.
+fn allocations(stage: &Stage, choice: &Choice, margins: &mut Margins) -> u64 {
+    allocation_counter::measure(|| stage.margins(choice, margins)).count_total
+}
+
+#[test]
+fn the_counter_sees_an_allocation() {
+    let info = allocation_counter::measure(|| drop(std::hint::black_box(vec![0_u8; 100])));
+    assert_eq!(info.count_total, 1);
+    let (stage, choice) = demo::stage("ready");
+    assert!(allocations(&stage, &choice, &mut Margins::default()) > 0, "a cold buffer must grow");
+}
+
+#[test]
+fn margins_of_every_demo_turnaround_take_no_memory() {
+    for name in demo::ALL {
+        let (stage, choice) = demo::stage(name);
+        let mut margins = Margins::default();
+        stage.margins(&choice, &mut margins);
+        assert!(margins.limits.len() > 20, "{name}: {} limits", margins.limits.len());
+        assert_eq!(allocations(&stage, &choice, &mut margins), 0, "{name}");
+    }
+}
+
+#[test]
+fn no_choice_changes_the_number_of_limits_or_takes_memory() {
+    for name in demo::ALL {
+        let (stage, choice) = demo::stage(name);
+        let mut margins = Margins::default();
+        stage.margins(&choice, &mut margins);
+        let count = margins.limits.len();
+        let mut seen = Vec::new();
+        for (n, other) in choices(&stage, &choice).iter().enumerate() {
+            assert_eq!(allocations(&stage, other, &mut margins), 0, "{name}, choice {n}");
+            assert_eq!(margins.limits.len(), count, "{name}, choice {n}");
+            seen.push(format!("{:?}", margins.limits));
+        }
+        seen.sort();
+        seen.dedup();
+        assert!(seen.len() > 90, "{name}: only {} different answers", seen.len());
+    }
+}

@@ -1,0 +1,66 @@
+//! The demonstration turnarounds of the work tree, for tests and benchmarks.
+
+use std::{
+    fs,
+    path::{Path, PathBuf},
+};
+
+use stillprop_rules::{builtin, document::At};
+use stillprop_turnaround::{
+    document::{check_against, read_aircraft, read_strip, read_turnaround},
+    stage::{Choice, Documents, Stage, prepare},
+};
+
+/// Every demonstration turnaround.
+pub const ALL: [&str; 5] = ["ready", "over-mass", "mid-burn", "last-light", "missing"];
+
+/// Those of the six-seater.
+pub const SIX_SEATER: [&str; 2] = ["ready", "mid-burn"];
+
+/// The texts of one turnaround, as a person wrote them.
+pub struct Texts {
+    turnaround: String,
+    aircraft: String,
+    strip: String,
+    legs: Vec<Option<String>>,
+}
+
+/// Reads the files of a turnaround.
+pub fn texts(name: &str) -> Texts {
+    let path = folder().join(name).with_extension("toml");
+    let text = text(&path);
+    let turnaround = read_turnaround(&text).unwrap_or_else(|why| panic!("{name}: {why:#?}"));
+    let beside = |named: &At<String>| self::text(&folder().join(&named.value));
+    Texts {
+        aircraft: beside(&turnaround.aircraft),
+        strip: beside(&turnaround.strip),
+        legs: turnaround.legs.iter().map(|leg| leg.strip.as_ref().map(beside)).collect(),
+        turnaround: text,
+    }
+}
+
+/// From texts to checked documents: all that a program does between disk and rules.
+pub fn documents(texts: &Texts) -> Documents {
+    let turnaround = read_turnaround(&texts.turnaround).expect("a turnaround");
+    let aircraft = read_aircraft(&texts.aircraft).expect("an aircraft");
+    let strip = read_strip(&texts.strip).expect("a strip");
+    let leg = |text: &Option<String>| text.as_ref().map(|text| read_strip(text).expect("a strip"));
+    let legs: Vec<_> = texts.legs.iter().map(leg).collect();
+    assert_eq!(check_against(&turnaround, &aircraft, &strip, &legs), []);
+    Documents { turnaround, aircraft, strip, legs }
+}
+
+/// A turnaround, prepared.
+pub fn stage(name: &str) -> (Stage, Choice) {
+    let documents = documents(&texts(name));
+    let rules = builtin::rules(&documents.turnaround.pack.value).expect("the pack is built in");
+    prepare(documents, &rules)
+}
+
+fn folder() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo/turnarounds")
+}
+
+fn text(path: &Path) -> String {
+    fs::read_to_string(path).unwrap_or_else(|error| panic!("{}: {error}", path.display()))
+}
