@@ -6,7 +6,7 @@ use std::{
     time::{Duration, Instant},
 };
 
-use crate::{live, repo, tally::Tally, tidy, validation};
+use crate::{live, repo, schemas, tally::Tally, tidy, validation};
 
 /// One check: its name, the command that runs it alone, and what it does.
 struct Step {
@@ -33,6 +33,11 @@ const STEPS: &[Step] = &[
         name: "validation",
         alone: "cargo xtask validation --check",
         run: || validation::run(validation::Page::Compare),
+    },
+    Step {
+        name: "schemas",
+        alone: "cargo xtask schemas --check",
+        run: || schemas::run(schemas::Files::Compare),
     },
     Step { name: "live", alone: "cargo xtask live", run: live::run },
 ];

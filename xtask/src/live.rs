@@ -12,7 +12,7 @@ use std::{
     process::{Command, Stdio},
 };
 
-use crate::repo;
+use crate::repo::{self, Profile};
 
 const FOLDER: &str = "tests/live";
 const REQUIREMENTS: &str = "tests/live/requirements.txt";
@@ -34,13 +34,8 @@ pub(crate) fn run() -> Result<String, String> {
         .map_err(|why| format!("live needs python3, with or without its libraries: {why}"))?;
     // The comparison is code too: it must notice a miss before it may find none.
     repo::output(python3().args(["-m", "unittest", "discover", "--quiet", "-s", FOLDER]))?;
-    let target = target()?;
-    let libraries = libraries(&target);
-    repo::show(&mut repo::cargo(&["build", "--release", "--package", "stillprop"]))?;
-    let program = target.join("release").join(format!("stillprop{}", std::env::consts::EXE_SUFFIX));
-    if !program.is_file() {
-        return Err(format!("package stillprop was built and {} is not there", program.display()));
-    }
+    let libraries = libraries(&repo::target()?);
+    let program = repo::program(Profile::Release)?;
     let mut script = match &libraries {
         Ok(libraries) => libraries.python(),
         Err(why) => {
@@ -71,18 +66,6 @@ fn python3() -> Command {
     let mut command = Command::new("python3");
     command.current_dir(repo::root());
     command
-}
-
-/// Where cargo puts what it builds.
-fn target() -> Result<PathBuf, String> {
-    let args = ["metadata", "--format-version", "1", "--no-deps", "--offline"];
-    let metadata: serde_json::Value = serde_json::from_str(&repo::output(&mut repo::cargo(&args))?)
-        .map_err(|error| format!("cargo metadata: {error}"))?;
-    metadata
-        .get("target_directory")
-        .and_then(serde_json::Value::as_str)
-        .map(PathBuf::from)
-        .ok_or_else(|| "cargo metadata names no target directory".into())
 }
 
 /// The libraries, installed now or by an earlier run; `Err` says why they are not to be had.

@@ -1,10 +1,14 @@
-//! The project's own chores: `cargo xtask check | tidy | validation [--check] | live`.
+//! The project's own chores: `cargo xtask check | tidy | validation [--check] | schemas [--check] |
+//! live | bench`.
 //!
-//! Each command is one module; `check` runs all of them and the compiler's own checks.
+//! Each command is one module; `check` runs all of them but `bench`, and the compiler's own
+//! checks.
 
+mod bench;
 mod check;
 mod live;
 mod repo;
+mod schemas;
 mod tally;
 mod tidy;
 mod validation;
@@ -14,11 +18,14 @@ use std::process::ExitCode;
 const HELP: &str = "\
 cargo xtask COMMAND
 
-  check               everything below and format, lints, tests and docs; what CI runs
+  check               everything below but bench, and format, lints, tests and docs; what CI runs
   tidy                the house rules that a compiler does not know
   validation          run every reference case, write VALIDATION.md
   validation --check  run every reference case, fail when VALIDATION.md is stale
+  schemas             write docs/schema from the types of the documents
+  schemas --check     fail when docs/schema is stale
   live                compare the program with general-purpose libraries
+  bench               how fast it is; not part of check, since a busy machine spoils it
 ";
 
 fn main() -> ExitCode {
@@ -29,7 +36,10 @@ fn main() -> ExitCode {
         ["tidy"] => tidy::run(),
         ["validation"] => validation::run(validation::Page::Write),
         ["validation", "--check"] => validation::run(validation::Page::Compare),
+        ["schemas"] => schemas::run(schemas::Files::Write),
+        ["schemas", "--check"] => schemas::run(schemas::Files::Compare),
         ["live"] => live::run(),
+        ["bench"] => bench::run(),
         [] | ["help" | "--help" | "-h"] => Ok(HELP.to_owned()),
         _ => Err(format!("no such command: {}\n\n{HELP}", words.join(" "))),
     };

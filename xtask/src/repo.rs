@@ -79,6 +79,46 @@ pub(crate) fn cargo(args: &[&str]) -> Command {
     command
 }
 
+/// How a program is built.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Profile {
+    /// As the tests are.
+    Debug,
+    /// As it is used.
+    Release,
+}
+
+/// Builds `stillprop` and says where it is.
+pub(crate) fn program(profile: Profile) -> Result<PathBuf, String> {
+    let mut build = cargo(&["build", "--package", "stillprop"]);
+    let folder = match profile {
+        Profile::Debug => "debug",
+        Profile::Release => {
+            build.arg("--release");
+            "release"
+        }
+    };
+    show(&mut build)?;
+    let file = format!("stillprop{}", std::env::consts::EXE_SUFFIX);
+    let program = target()?.join(folder).join(file);
+    if !program.is_file() {
+        return Err(format!("stillprop was built and {} is not there", program.display()));
+    }
+    Ok(program)
+}
+
+/// Where cargo puts what it builds.
+pub(crate) fn target() -> Result<PathBuf, String> {
+    let args = ["metadata", "--format-version", "1", "--no-deps", "--offline"];
+    let metadata: serde_json::Value = serde_json::from_str(&output(&mut cargo(&args))?)
+        .map_err(|error| format!("cargo metadata: {error}"))?;
+    metadata
+        .get("target_directory")
+        .and_then(serde_json::Value::as_str)
+        .map(PathBuf::from)
+        .ok_or_else(|| "cargo metadata names no target directory".into())
+}
+
 /// Runs `command` to its end and returns what it printed on standard output.
 pub(crate) fn output(command: &mut Command) -> Result<String, String> {
     let name = name(command);

@@ -7,7 +7,7 @@ use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
 use serde_json::{Value, json};
 use stillprop_rules::document::Problem;
 
-use crate::world::Source;
+use crate::{report::text::CAUTION, world::Source};
 
 /// Why nothing could be answered.
 #[derive(Clone, Debug, Default)]
@@ -59,7 +59,11 @@ impl Failure {
     /// Prints to standard error, or as JSON to standard output.
     pub(crate) fn print(&self, as_json: bool) -> io::Result<()> {
         if as_json {
-            return writeln!(io::stdout(), "{:#}", json!({ "errors": self.json() }));
+            return writeln!(
+                io::stdout(),
+                "{:#}",
+                json!({ "errors": self.json(), "caution": CAUTION })
+            );
         }
         let mut out = anstream::stderr();
         for located in &self.problems {

@@ -73,13 +73,19 @@ const LONGEST: usize = 600;
 ///
 /// [`LineError`] when the line is not a report, or says something that cannot be.
 pub fn read_metar(line: &str) -> Result<Weather, LineError> {
-    if line.len() > LONGEST || !line.is_ascii() {
+    let odd = |c: char| !c.is_ascii() || c.is_control() && !c.is_ascii_whitespace();
+    if line.len() > LONGEST || line.contains(odd) {
         return Err(LineError::new("this is not a METAR line"));
     }
     let body = plain_body(line);
     let report = Metar::parse(body.as_str()).map_err(|errors| {
-        let near = errors.first().and_then(|error| body.get(error.start..)).unwrap_or("");
-        let word = near.split_whitespace().next().unwrap_or("its end");
+        // The place may lie inside a word; the reader is shown the whole of it.
+        let (before, _) = errors
+            .first()
+            .and_then(|error| body.split_at_checked(error.start))
+            .unwrap_or((&body, ""));
+        let start = before.rfind(' ').map_or(0, |space| space + 1);
+        let word = body[start..].split_whitespace().next().unwrap_or("its end");
         LineError::new(format!("the METAR line cannot be read at `{word}`"))
     })?;
     let weather = Weather {
@@ -270,11 +276,12 @@ mod tests {
         for (line, words) in [
             ("YXXX 210500Z 14018G09KT 9999 FEW040 24/14 Q1016", "gust"),
             ("YXXX 210500Z 14008KT 9999 FEW040 14/24 Q1016", "dew point"),
-            ("YXXX 210500Z 47008KT 9999 FEW040 24/14 Q1016", "wind"),
+            ("YXXX 210500Z 47008KT 9999 FEW040 24/14 Q1016", "at `47008KT`"),
             ("YXXX 210500Z 14008KT 9999 FEW040 24/14 Q0016", "pressure"),
             ("the weather is fine", "cannot be read"),
             ("", "cannot be read"),
             ("YXXX 210500Z 14008KT \u{fe0f}", "not a METAR"),
+            ("YXXX 210500Z \u{1b}[2J", "not a METAR"),
         ] {
             let error = read_metar(line).unwrap_err();
             assert!(error.message.contains(words), "{line}: {}", error.message);

@@ -19,8 +19,8 @@ use stillprop_turnaround::{
     stage::{Choice, Stage},
 };
 
-/// Other choices of the same stage: people and items moved on, fuel added or not known, hours
-/// and days later, the other direction.
+/// Other choices of the same stage: people and items moved on, fuel added or not known, up to
+/// a day later, the other direction.
 fn choices(stage: &Stage, choice: &Choice) -> Vec<Choice> {
     let places = stage.places.len();
     let one = |n: usize| {
@@ -32,7 +32,7 @@ fn choices(stage: &Stage, choice: &Choice) -> Vec<Choice> {
             let more = Volume::of(((n + tank) % 7) as f64, unit::L);
             *fuel = if (n + tank) % 13 == 12 { None } else { fuel.map(|fuel| fuel + more) };
         }
-        let later = SignedDuration::from_mins(n as i64 * 37);
+        let later = SignedDuration::from_mins(n as i64 * 13);
         other.departs = other.departs.checked_add(later).unwrap();
         other.take_off = (other.take_off + n) % stage.here.ways.len();
         other
@@ -80,5 +80,10 @@ fn no_choice_changes_the_number_of_limits_or_takes_memory() {
         seen.sort();
         seen.dedup();
         assert!(seen.len() > 90, "{name}: only {} different answers", seen.len());
+        // The light of a day that was not prepared is looked up, which may take memory.
+        let month = SignedDuration::from_hours(24 * 30);
+        let departs = choice.departs.checked_add(month).unwrap();
+        stage.margins(&Choice { departs, ..choice }, &mut margins);
+        assert_eq!(margins.limits.len(), count, "{name}, a month later");
     }
 }

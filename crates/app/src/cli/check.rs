@@ -8,7 +8,7 @@ use super::{
     Answer,
     load::{self, in_source},
 };
-use crate::{problem::Failure, world};
+use crate::{problem::Failure, report::text::CAUTION, world};
 
 /// Options of `check`.
 #[derive(Args, Debug)]
@@ -41,10 +41,11 @@ pub(super) fn run(options: &Options) -> Result<Answer, Failure> {
     failure.or_ok()?;
     Ok(if options.json {
         let rows = read.iter().map(|(file, kind)| json!({ "file": file, "kind": kind }));
-        Answer::json(json!({ "read": rows.collect::<Vec<Value>>() }))
+        Answer::json(json!({ "read": rows.collect::<Vec<Value>>(), "caution": CAUTION }))
     } else {
         let rows = read.iter().map(|(file, kind)| format!("reads well  {kind:<10}  {file}\n"));
-        Answer::text(rows.collect::<String>())
+        let rows = rows.collect::<String>();
+        Answer::text(format!("{rows}Read, not assessed. {CAUTION}\n"))
     })
 }
 

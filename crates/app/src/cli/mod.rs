@@ -9,9 +9,8 @@ mod sum;
 
 use std::io::{self, Write};
 
-use clap::{CommandFactory, Parser, Subcommand, ValueEnum};
+use clap::{CommandFactory, Parser, Subcommand};
 use serde_json::Value;
-use stillprop_turnaround::units::Units;
 
 use crate::problem::Failure;
 
@@ -55,29 +54,6 @@ enum Verb {
     /// Print the manual page
     #[command(after_help = "Example: stillprop man | man -l -")]
     Man,
-}
-
-/// Units to show.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
-pub(crate) enum UnitSystem {
-    /// Kilograms, metres, litres
-    Metric,
-    /// Pounds, inches, feet, US gallons
-    Us,
-    /// As the documents were written
-    #[default]
-    Document,
-}
-
-impl UnitSystem {
-    /// The units, given those of the documents.
-    fn choose(self, document: &Units) -> Units {
-        match self {
-            Self::Metric => Units::METRIC,
-            Self::Us => Units::US,
-            Self::Document => *document,
-        }
-    }
 }
 
 /// What a verb answers: text or JSON, and the exit code.

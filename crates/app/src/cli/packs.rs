@@ -37,7 +37,8 @@ fn list(as_json: bool) -> Result<Answer, Failure> {
         packs.extend(own);
     }
     if as_json {
-        return Ok(Answer::json(packs.iter().map(head).collect()));
+        let rows: Vec<Value> = packs.iter().map(head).collect();
+        return Ok(Answer::json(json!({ "packs": rows, "caution": CAUTION })));
     }
     let mut out = String::new();
     for pack in &packs {
@@ -72,7 +73,9 @@ fn figures(name: &str, as_json: bool) -> Result<Answer, Failure> {
     let rules = load::rules(name)?;
     if as_json {
         let rows: Vec<Value> = rules.figures().map(|(pack, figure)| row(pack, figure)).collect();
-        return Ok(Answer::json(json!({ "name": rules.name(), "figures": rows })));
+        return Ok(Answer::json(
+            json!({ "name": rules.name(), "figures": rows, "caution": CAUTION }),
+        ));
     }
     let mut out = String::new();
     for pack in rules.packs() {

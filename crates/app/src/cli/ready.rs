@@ -6,10 +6,10 @@ use stillprop_turnaround::{
     stage::{Choice, Stage},
 };
 
-use super::{Answer, UnitSystem, load};
+use super::{Answer, load};
 use crate::{
     problem::Failure,
-    report::{json, text, working},
+    report::{json, system::UnitSystem, text, working},
     world,
 };
 

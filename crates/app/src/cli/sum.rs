@@ -7,10 +7,10 @@ use serde_json::{Map, Value, json};
 use stillprop_calc::catalogue::{self, Answer as Done, Input, Raw, Shape, Sum, SumError};
 use stillprop_rules::document::did_you_mean;
 
-use super::{Answer, UnitSystem};
+use super::Answer;
 use crate::{
     problem::Failure,
-    report::{json as shown, text::CAUTION, working},
+    report::{json as shown, system::UnitSystem, text::CAUTION, working},
     world,
 };
 
@@ -174,7 +174,8 @@ fn list(only: Option<&Sum>, as_json: bool) -> Answer {
         None => catalogue::all().collect(),
     };
     if as_json {
-        return Answer::json(sums.into_iter().map(described).collect());
+        let rows: Vec<Value> = sums.into_iter().map(described).collect();
+        return Answer::json(json!({ "sums": rows, "caution": CAUTION }));
     }
     let mut out = String::new();
     for sum in sums {

@@ -18,11 +18,11 @@ use stillprop_turnaround::{
     units::Units,
 };
 
-use super::{sources, working};
-use crate::cli::UnitSystem;
+use super::{sources, system::UnitSystem, working};
 
 fn quantity(amount: impl Into<Amount>, unit: Unit) -> Value {
-    let value = amount.into().in_unit(unit);
+    // Adding nothing turns a negative zero into zero.
+    let value = amount.into().in_unit(unit) + 0.0;
     json!({ "value": value, "unit": unit.symbol })
 }
 
@@ -108,7 +108,7 @@ fn ladder(view: &LadderView, units: &Units) -> Value {
 
 fn state(state: &LoadState, units: &Units) -> Value {
     json!({
-        "stage": state.name,
+        "state": state.name,
         "mass": quantity(state.mass, units.mass),
         "centre_of_gravity": quantity(state.arm, units.arm),
         "forward_limit": state.allowed.map(|allowed| quantity(allowed.0, units.arm)),

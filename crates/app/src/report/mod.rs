@@ -3,5 +3,6 @@
 pub(crate) mod bars;
 pub(crate) mod json;
 pub(crate) mod sources;
+pub(crate) mod system;
 pub(crate) mod text;
 pub(crate) mod working;

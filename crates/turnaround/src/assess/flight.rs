@@ -46,8 +46,8 @@ pub struct FlightView {
     pub departs: Timestamp,
     /// Landings.
     pub arrivals: Vec<Arrival>,
-    /// Time until the tanks are empty, at the burn of the reserve; `None` when the fuel is
-    /// not known.
+    /// Time from take-off until the tanks are empty, at the burn of the reserve; `None` when
+    /// the fuel is not known.
     pub endurance: Option<Time>,
     /// Time until the final reserve is reached.
     pub above_reserve: Option<Time>,
@@ -62,7 +62,8 @@ pub(super) fn view(stage: &Stage, choice: &Choice) -> Result<FlightView, Unknown
         at: later(choice.departs, leg.lands_after),
         offset: stage.there[index].as_ref().map_or(stage.here.offset, |spot| spot.offset),
     });
-    let aboard = stage.fuel_aboard(choice);
+    let taxi = stage.documents.aircraft.burn.start_and_taxi.value;
+    let aboard = stage.fuel_aboard(choice).map(|aboard| aboard - taxi);
     let lasts = |fuel: Volume| {
         let none = Volume::from_si(0.0);
         let fuel = if fuel > none { fuel } else { none };
@@ -73,15 +74,14 @@ pub(super) fn view(stage: &Stage, choice: &Choice) -> Result<FlightView, Unknown
         arrivals: arrivals.collect(),
         endurance: aboard.and_then(lasts),
         above_reserve: aboard.and_then(|aboard| lasts(aboard - plan.ladder.final_reserve)),
-        critical: aboard.and_then(|aboard| critical(stage, plan, aboard)),
+        critical: aboard.and_then(|aboard| critical(plan, aboard)),
     })
 }
 
-fn critical(stage: &Stage, plan: &Plan, aboard: Volume) -> Option<Critical> {
+fn critical(plan: &Plan, at_take_off: Volume) -> Option<Critical> {
     let leg = plan.legs.first()?;
     let home = leg.home?;
-    let taxi = stage.documents.aircraft.burn.start_and_taxi.value;
-    let free = aboard - taxi - plan.ladder.final_reserve;
+    let free = at_take_off - plan.ladder.final_reserve;
     let time = endurance(free, plan.reserve_burn, &mut Silent).ok()?;
     Some(Critical {
         no_return: point_of_no_return(time, leg.groundspeed, home, &mut Silent).ok()?,

@@ -12,10 +12,10 @@ use crate::{
     stage::{Choice, Stage, Unknown},
 };
 
-/// Mass and balance at one stage.
+/// Mass and balance at one point of the flight.
 #[derive(Clone, Debug, PartialEq)]
 pub struct LoadState {
-    /// Which stage: `take-off`, `landing to Lower Hesse`.
+    /// Which: `take-off`, `landing Oumbrel`.
     pub name: String,
     /// Mass.
     pub mass: Mass,

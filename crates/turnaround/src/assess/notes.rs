@@ -10,13 +10,14 @@ use stillprop_calc::{
 
 use crate::{
     document::turnaround::{FuelKnown, Role},
-    limits::Family,
+    limits::{Family, load::masses},
     stage::{Choice, Stage},
     units::{Round, Units},
 };
 
-pub(super) fn notes(stage: &Stage, _: &Choice, units: &Units) -> Vec<String> {
+pub(super) fn notes(stage: &Stage, choice: &Choice, units: &Units) -> Vec<String> {
     let mut notes = Vec::new();
+    below_envelope(stage, choice, units, &mut notes);
     uplift(stage, units, &mut notes);
     fuel_known(stage, &mut notes);
     people(stage, &mut notes);
@@ -28,6 +29,21 @@ pub(super) fn notes(stage: &Stage, _: &Choice, units: &Units) -> Vec<String> {
     let words: Vec<_> = Family::NOT_YET.iter().map(|family| family.word()).collect();
     notes.push(format!("Not assessed by this version: {}.", words.join(", ")));
     notes
+}
+
+/// With dry tanks the aeroplane may be lighter than its envelope, where the lowest boundary is
+/// held.
+fn below_envelope(stage: &Stage, choice: &Choice, units: &Units, notes: &mut Vec<String>) {
+    let dry = masses(stage, choice, &mut Silent).zero_fuel;
+    if let (Ok(envelope), Some(dry)) = (&stage.envelope, dry)
+        && dry < envelope.bottom()
+    {
+        notes.push(format!(
+            "With dry tanks the aeroplane weighs {}, below the envelope ({}): its lowest line is used there.",
+            units.mass(dry, Round::Down),
+            units.mass(envelope.bottom(), Round::Up)
+        ));
+    }
 }
 
 /// What to take, rounded up to what the dispenser can give.
@@ -77,9 +93,13 @@ fn people(stage: &Stage, notes: &mut Vec<String>) {
 
 fn flight(stage: &Stage, units: &Units, notes: &mut Vec<String>) {
     let turnaround = &stage.documents.turnaround;
-    if turnaround.alternate.is_none() {
-        notes.push("No alternate is planned.".into());
-    }
+    notes.push(match &turnaround.alternate {
+        None => "No alternate is planned.".into(),
+        Some(alternate) => format!(
+            "{}: only the fuel to it is reckoned; its strip, wind and light are not judged.",
+            alternate.name.value
+        ),
+    });
     if turnaround.legs.len() > 1 {
         notes.push(
             "Take-offs after the first are not assessed: each stop has its own turnaround.".into(),
@@ -117,19 +137,10 @@ fn shorter_than_it_is(stage: &Stage, units: &Units, notes: &mut Vec<String>) {
     }
 }
 
-/// Figures in use that are not law or guidance in force.
+/// Figures in use whose rule is no longer in force.
 fn figures(stage: &Stage, notes: &mut Vec<String>) {
-    let f = &stage.figures;
-    let all = [
-        ("take-off factor", f.take_off_factor.as_ref().ok().map(|c| &c.citation)),
-        ("landing factor", f.landing_factor.as_ref().ok().map(|c| &c.citation)),
-        ("climb gradient", f.climb_take_off.as_ref().ok().map(|c| &c.citation)),
-        ("final reserve", f.final_reserve.as_ref().ok().map(|c| &c.citation)),
-    ];
-    for (what, citation) in all {
-        if let Some(citation) = citation
-            && citation.contains("(superseded")
-        {
+    for (what, citation) in stage.figures.citations() {
+        if citation.contains("(superseded") {
             notes.push(format!("The {what} comes from a superseded rule: {citation}."));
         }
     }

@@ -234,7 +234,7 @@ pub struct Burn {
     pub taxi_time: Given<Time>,
     /// Climb to cruise, once a leg.
     pub climb: Option<Climb>,
-    /// Burn while holding, also used for the final reserve.
+    /// Burn while holding. The final reserve takes the greatest of this and the cruise burns.
     pub hold: Given<VolumeRate>,
     /// Cruise by setting.
     pub cruise: Vec<Cruise>,

@@ -21,7 +21,7 @@ use stillprop_rules::{
 use super::{
     aircraft::{Aircraft, Cause, ChartTable, Correction, TankTable},
     strip::{Direction, Position, Strip},
-    turnaround::{Alternate, Leg, MassKnown, Person, Turnaround, Weather, Wind},
+    turnaround::{Alternate, Leg, MassKnown, Person, Role, Turnaround, Weather, Wind},
 };
 
 /// Accepted airspeeds. Ours: any light aeroplane.
@@ -46,6 +46,9 @@ const LONGITUDE: Bounds = Bounds::new("longitude", -180.0, 180.0, unit::DEG);
 const AEROPLANE: Bounds = Bounds::new("mass", 50.0, 600_000.0, unit::KG);
 /// Accepted heights of an obstacle.
 const HEIGHT: Bounds = Bounds::new("height", -500.0, 5000.0, unit::M);
+
+/// Words that limits already use where a leg's name would stand.
+const TAKEN: [&str; 2] = ["alternate", "take-off"];
 
 /// Collects problems.
 #[derive(Default)]
@@ -246,8 +249,20 @@ fn performance(document: &Aircraft, f: &mut Findings) {
     for speed in [&p.climb_speed, &p.lift_off_speed, &p.landing_speed] {
         f.range_if(speed.as_ref(), &AIRSPEED);
     }
-    for correction in &p.corrections {
+    for (at, correction) in p.corrections.iter().enumerate() {
         one_correction(correction, f);
+        let twin = |other: &&Correction| {
+            (other.cause, other.surface, other.wet)
+                == (correction.cause, correction.surface, correction.wet)
+                && other.on.iter().any(|distance| correction.on.contains(distance))
+        };
+        if p.corrections[..at].iter().any(|other| twin(&other)) {
+            f.add(
+                &correction.change.at,
+                "a second correction for the same distance and the same cause",
+                "keep one of the two",
+            );
+        }
     }
 }
 
@@ -402,6 +417,10 @@ pub(super) fn turnaround(document: &Turnaround) -> Vec<Problem> {
     }
     weather(&document.weather, &mut f);
     f.distinct("leg", document.legs.iter().map(|leg| &leg.name));
+    for leg in document.legs.iter().filter(|leg| TAKEN.contains(&leg.name.value.as_str())) {
+        let message = format!("`{}` is the name of something else in the answer", leg.name.value);
+        f.add(&leg.name.at, message, "name the leg after where it goes");
+    }
     for each in &document.legs {
         leg(each, &mut f);
     }
@@ -520,7 +539,7 @@ fn standard_mass(person: &Person, f: &mut Findings) {
             "a mass is given although the standard mass is to be used",
             "say known = \"weighed\" or \"stated\", or leave the mass out",
         ),
-        (MassKnown::Standard, None, None) => f.add(
+        (MassKnown::Standard, None, None) if person.role == Role::Passenger => f.add(
             &person.known.at,
             "a standard mass needs a class",
             "add class = \"man\", \"woman\", \"adult\", \"child\" or \"infant\"",

@@ -81,10 +81,17 @@ fn not_given(stage: &Stage) -> String {
 
 /// Final reserve still aboard at each landing, and at the alternate.
 fn reserve<S: Sink>(stage: &Stage, aboard: Option<Volume>, sink: &mut S) {
-    let Ok(plan) = &stage.plan else {
-        let id = Id::new(Family::Fuel, "final-reserve");
-        let why = stage.plan.as_ref().err().cloned().unwrap_or_default();
-        return sink.limit(id, Found::Unknown, |_| Words::missing(why));
+    let plan = match &stage.plan {
+        Ok(plan) => plan,
+        Err(why) => {
+            let document = &stage.documents.turnaround;
+            let legs = document.legs.iter().map(|leg| leg.name.value.as_str());
+            for of in legs.chain(document.alternate.iter().map(|_| "alternate")) {
+                let id = Id::of(Family::Fuel, "final-reserve", of);
+                sink.limit(id, Found::Unknown, |_| Words::missing(why.clone()));
+            }
+            return;
+        }
     };
     let reserve = plan.ladder.final_reserve;
     let mut landing = |id: Id<'_>, used: Volume| match aboard {
@@ -117,7 +124,7 @@ fn reserve<S: Sink>(stage: &Stage, aboard: Option<Volume>, sink: &mut S) {
     if stage.documents.turnaround.alternate.is_some() {
         let ladder = &plan.ladder;
         let used = plan.legs.last().map_or_else(|| Volume::from_si(0.0), |leg| leg.used);
-        let at_alternate = used + ladder.holding + ladder.alternate;
+        let at_alternate = used + ladder.alternate;
         landing(Id::of(Family::Fuel, "final-reserve", "alternate"), at_alternate);
     }
 }

@@ -9,7 +9,7 @@ use stillprop_calc::{
 
 use super::{Family, Found, Id, Measure, Sink, Words};
 use crate::{
-    stage::{Choice, Figure, Stage, later, light::Light},
+    stage::{Choice, Figure, Stage, Unknown, later, light::Light},
     units::{Round, Units},
 };
 
@@ -39,9 +39,8 @@ fn departure<S: Sink>(stage: &Stage, choice: &Choice, sink: &mut S) {
         buffer(&stage.figures.first_light_buffer, "buffer after first light", sink.trace());
     let (light, buffer) = match (light, buffer) {
         (Ok(light), Ok(buffer)) => (light, buffer),
-        (Err(why), _) | (_, Err(why)) => {
-            return sink.limit(id, Found::Unknown, |_| Words::missing(why));
-        }
+        (Err(why), _) => return sink.limit(id, Found::Unknown, |_| Words::missing(why)),
+        (_, Err(why)) => return sink.limit(id, Found::Unknown, |_| Words::missing(why.clone())),
     };
     let first = match light {
         Daylight::AlwaysAbove => return polar(id, true, sink),
@@ -79,12 +78,12 @@ fn duration(time: Time) -> SignedDuration {
     SignedDuration::from_secs(time.value.ceil() as i64)
 }
 
-fn buffer(
-    figure: &Figure<Time>,
+fn buffer<'a>(
+    figure: &'a Figure<Time>,
     what: &'static str,
     trace: &mut impl Trace,
-) -> Result<Time, String> {
-    let figure = figure.as_ref().map_err(Clone::clone)?;
+) -> Result<Time, &'a Unknown> {
+    let figure = figure.as_ref()?;
     trace.step(|| figure.step(what, "buffer"));
     Ok(figure.value)
 }
@@ -125,9 +124,8 @@ fn judge_arrival<S: Sink>(
     let buffer = buffer(&stage.figures.last_light_buffer, "buffer before last light", sink.trace());
     let (day, buffer) = match (day, buffer) {
         (Ok(day), Ok(buffer)) => (day, buffer),
-        (Err(why), _) | (_, Err(why)) => {
-            return sink.limit(id, Found::Unknown, |_| Words::missing(why));
-        }
+        (Err(why), _) => return sink.limit(id, Found::Unknown, |_| Words::missing(why)),
+        (_, Err(why)) => return sink.limit(id, Found::Unknown, |_| Words::missing(why.clone())),
     };
     let last = match day {
         Daylight::AlwaysAbove => return polar(id, true, sink),

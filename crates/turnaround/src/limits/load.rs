@@ -8,7 +8,7 @@ use stillprop_calc::{
     trace::{Step, Trace},
 };
 
-use super::{Family, Found, Id, Measure, Sink, Words};
+use super::{Family, Found, Gap, Id, Measure, Sink, Words};
 use crate::{
     stage::{Choice, Setting, Stage},
     units::{Round, Units},
@@ -142,13 +142,10 @@ fn whole_masses<S: Sink>(stage: &Stage, masses: &Masses, sink: &mut S) {
 /// Landing mass at the end of each leg.
 fn landing_masses<S: Sink>(stage: &Stage, masses: &Masses, sink: &mut S) {
     let limit = stage.limits.landing;
-    let Ok(plan) = &stage.plan else {
-        let id = Id::new(Family::Load, "landing-mass");
-        return mass_limit(id, None, limit, || plan_or_load(stage), sink);
-    };
-    for leg in &plan.legs {
-        let mass = landing_mass(stage, masses, leg.used, sink.trace());
-        let id = Id::of(Family::Load, "landing-mass", &leg.name);
+    for (index, leg) in stage.documents.turnaround.legs.iter().enumerate() {
+        let used = stage.plan.as_ref().ok().map(|plan| plan.legs[index].used);
+        let mass = used.and_then(|used| landing_mass(stage, masses, used, sink.trace()));
+        let id = Id::of(Family::Load, "landing-mass", &leg.name.value);
         mass_limit(id, mass, limit, || plan_or_load(stage), sink);
     }
 }
@@ -221,30 +218,31 @@ fn plan_or_load(stage: &Stage) -> String {
 ///
 /// # Errors
 ///
-/// What is not known, in words.
+/// What is not known.
 pub(crate) fn worst_points<'a>(
     stage: &'a Stage,
     masses: &Masses,
     trace: &mut impl Trace,
-) -> Result<(&'a Envelope, Loading, WorstPoints), String> {
-    let envelope = stage.envelope.as_ref().map_err(Clone::clone)?;
+) -> Result<(&'a Envelope, Loading, WorstPoints), Gap<'a>> {
+    let envelope = stage.envelope.as_ref().map_err(|why| Gap::Said(why))?;
     let tanks = &stage.burn_tanks;
     let loading =
         masses.loading.filter(|_| masses.ramp.is_some() && tanks.len() == stage.tanks.len());
-    let loading = loading.ok_or_else(|| missing(stage))?;
+    let loading = loading.ok_or(Gap::Mass(stage))?;
     let fuel = masses.take_off_fuel(tanks.len());
     let worst = burn::worst(loading, tanks, fuel, Mass::from_si(0.0), envelope, trace);
-    worst.map(|worst| (envelope, loading, worst)).ok_or_else(|| "the aeroplane has no mass".into())
+    worst.map(|worst| (envelope, loading, worst)).ok_or(Gap::Said("the aeroplane has no mass"))
 }
 
 /// Forward, aft, top of the envelope and lateral.
 fn balance<S: Sink>(stage: &Stage, masses: &Masses, sink: &mut S) {
-    let [forward, aft, top] =
-        ["cg-forward", "cg-aft", "envelope-mass"].map(|name| Id::new(Family::Load, name));
+    let [forward, aft, top, bottom] =
+        ["cg-forward", "cg-aft", "envelope-mass", "envelope-least-mass"]
+            .map(|name| Id::new(Family::Load, name));
     match worst_points(stage, masses, sink.trace()) {
-        Err(why) => {
-            for id in [forward, aft, top] {
-                sink.limit(id, Found::Unknown, |_| Words::missing(why.clone()));
+        Err(gap) => {
+            for id in [forward, aft, top, bottom] {
+                sink.limit(id, Found::Unknown, |_| Words::missing(gap.words()));
             }
         }
         Ok((envelope, loading, worst)) => {
@@ -258,10 +256,36 @@ fn balance<S: Sink>(stage: &Stage, masses: &Masses, sink: &mut S) {
             }
             let limit = Setting::Is(envelope.top());
             mass_limit(top, Some(worst.heaviest), limit, || missing(stage), sink);
+            least_mass(stage, masses, bottom, envelope, sink);
         }
     }
     lateral(stage, masses, sink);
     sink.fresh();
+}
+
+/// The lightest planned landing against the lowest line of the envelope: below it the manual
+/// says nothing.
+fn least_mass<S: Sink>(
+    stage: &Stage,
+    masses: &Masses,
+    id: Id<'_>,
+    envelope: &Envelope,
+    sink: &mut S,
+) {
+    let used = stage.plan.as_ref().ok().and_then(|plan| plan.legs.last()).map(|leg| leg.used);
+    let Some(mass) = used.and_then(|used| landing_mass(stage, masses, used, sink.trace())) else {
+        return sink.limit(id, Found::Unknown, |_| Words::missing(plan_or_load(stage)));
+    };
+    let bottom = envelope.bottom();
+    sink.limit(id, Found::Measured(Measure::at_least(mass, bottom)), |units| {
+        let short = units.mass(bottom - mass, Round::Up);
+        Words::stands(format!(
+            "{} at the last landing, envelope from {}",
+            units.mass(mass, Round::Down),
+            units.mass(bottom, Round::Up)
+        ))
+        .act(format!("{short} below the envelope: carry ballast or fuel, as the manual allows"))
+    });
 }
 
 fn balance_measure(point: &Worst, width: Length, side: &str) -> Measure {

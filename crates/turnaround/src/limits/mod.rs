@@ -7,6 +7,7 @@
 
 pub mod due;
 pub mod fuel;
+mod gap;
 pub mod light;
 pub mod load;
 pub mod people;
@@ -14,13 +15,35 @@ pub mod strip;
 
 use std::fmt;
 
+pub(crate) use gap::Gap;
 use stillprop_calc::{
     quantity::Amount,
     table::Sense,
     trace::{Silent, Trace},
 };
 
-use crate::units::Units;
+use crate::{
+    stage::{Choice, Stage},
+    units::Units,
+};
+
+impl Stage {
+    /// Runs every limit into a sink, in one order that does not depend on the choice.
+    pub fn evaluate<S: Sink>(&self, choice: &Choice, sink: &mut S) {
+        let masses = load::limits(self, choice, sink);
+        fuel::limits(self, choice, sink);
+        strip::limits(self, choice, &masses, sink);
+        light::limits(self, choice, sink);
+        people::limits(self, choice, sink);
+        due::limits(self, choice, sink);
+    }
+
+    /// The fast path: margins into a buffer that is reused.
+    pub fn margins(&self, choice: &Choice, margins: &mut Margins) {
+        margins.limits.clear();
+        self.evaluate(choice, margins);
+    }
+}
 
 /// A family of limits, in the order they are asked.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -318,14 +341,12 @@ impl Margins {
         Self { limits: Vec::with_capacity(count), silent: Silent }
     }
 
-    /// The smallest share of all; unknown counts as less than any number.
+    /// The tightest: broken before unknown before held, then by share.
     #[must_use]
     pub fn tightest(&self) -> Option<Margin> {
-        let key = |margin: &Margin| match margin.verdict {
-            Verdict::Unknown => f64::NEG_INFINITY,
-            _ => margin.share,
-        };
-        self.limits.iter().copied().min_by(|a, b| key(a).total_cmp(&key(b)))
+        let before =
+            |a: &Margin, b: &Margin| a.verdict.cmp(&b.verdict).then(a.share.total_cmp(&b.share));
+        self.limits.iter().copied().min_by(before)
     }
 }
 

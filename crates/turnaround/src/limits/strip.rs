@@ -3,11 +3,11 @@
 use stillprop_calc::{
     quantity::{FromAmount, Length, Mass, Ratio, Velocity},
     strip::factored,
-    table::{Chart, Conditions, GreatestMass, Sense, greatest_mass},
+    table::{Chart, Conditions, GreatestMass, Held, Sense, greatest_mass},
     trace::{Step, Trace},
 };
 
-use super::{Family, Found, Id, Measure, Sink, Words, load::Masses};
+use super::{Family, Found, Gap, Id, Measure, Sink, Words, load::Masses};
 use crate::{
     document::aircraft::Distance,
     stage::{Choice, Setting, Spot, Stage, Unknown, runway, runway::Way},
@@ -23,10 +23,11 @@ pub fn limits<S: Sink>(stage: &Stage, choice: &Choice, masses: &Masses, sink: &m
 }
 
 /// One distance to be judged.
+#[derive(Clone, Copy)]
 struct Ask<'a> {
     on: Distance,
     chart: Option<&'a Chart<Length>>,
-    mass: Option<Mass>,
+    mass: Result<Mass, Gap<'a>>,
     available: Setting<Length>,
     /// Name of the distance there is: `TODA`.
     declared: &'static str,
@@ -35,7 +36,7 @@ struct Ask<'a> {
 fn take_off<S: Sink>(stage: &Stage, choice: &Choice, masses: &Masses, sink: &mut S) {
     let (spot, way) = (&stage.here, &stage.here.ways[choice.take_off]);
     let p = &stage.performance;
-    let mass = masses.take_off;
+    let mass = masses.take_off.ok_or(Gap::Mass(stage));
     let run = Ask {
         on: Distance::TakeOffRun,
         chart: p.take_off_run.as_ref(),
@@ -73,11 +74,11 @@ fn back_here<S: Sink>(stage: &Stage, masses: &Masses, sink: &mut S) {
         });
     };
     // Straight after take-off nothing has been burnt.
-    let ask = landing(stage, masses.take_off, way);
+    let ask = landing(stage, masses.take_off.ok_or(Gap::Mass(stage)), way);
     judge(stage, &stage.here, way, id, &ask, sink);
 }
 
-fn landing<'a>(stage: &'a Stage, mass: Option<Mass>, way: &Way) -> Ask<'a> {
+fn landing<'a>(stage: &'a Stage, mass: Result<Mass, Gap<'a>>, way: &Way) -> Ask<'a> {
     Ask {
         on: Distance::LandingDistance,
         chart: stage.performance.landing_distance.as_ref(),
@@ -100,41 +101,51 @@ fn destinations<S: Sink>(stage: &Stage, masses: &Masses, sink: &mut S) {
             sink.limit(id, Found::Unknown, words);
             continue;
         };
-        let used = stage.plan.as_ref().ok().and_then(|plan| plan.legs.get(index));
-        let mass =
-            used.and_then(|leg| super::load::landing_mass(stage, masses, leg.used, sink.trace()));
+        let mass = mass_there(stage, masses, index, sink.trace());
         judge(stage, spot, way, id, &landing(stage, mass, way), sink);
         winds(stage, spot, way, name, sink);
     }
 }
 
-/// The chart, the factor and the answer for one distance.
-fn needed(
-    stage: &Stage,
-    spot: &Spot,
-    way: &Way,
-    ask: &Ask<'_>,
+/// Mass at the end of a leg.
+fn mass_there<'a>(
+    stage: &'a Stage,
+    masses: &Masses,
+    index: usize,
     trace: &mut impl Trace,
-) -> Result<(Length, Option<String>), Unknown> {
-    let chart = ask.chart.ok_or("the aircraft document has no chart for it")?;
-    let at = conditions(spot, ask.mass.ok_or_else(|| super::load::missing(stage))?)?;
+) -> Result<Mass, Gap<'a>> {
+    let plan = stage.plan.as_ref().map_err(|why| Gap::Said(why))?;
+    let leg = plan.legs.get(index).ok_or(Gap::Said("the leg is not reckoned"))?;
+    super::load::landing_mass(stage, masses, leg.used, trace).ok_or(Gap::Mass(stage))
+}
+
+/// The chart, the factor and the answer for one distance.
+fn needed<'a>(
+    stage: &Stage,
+    spot: &'a Spot,
+    way: &'a Way,
+    ask: &Ask<'a>,
+    trace: &mut impl Trace,
+) -> Result<(Length, Held), Gap<'a>> {
+    let chart = ask.chart.ok_or(NO_CHART)?;
+    let at = conditions(spot, ask.mass?)?;
     replay_air(spot, trace);
     let reading = chart
         .read(&at, "chart of the manual", trace)
-        .map_err(|beyond| format!("{beyond}: the manual gives no distance there"))?;
-    let factor = replay_factor(stage, spot, way, ask.on, trace)?;
-    let needed = factored(reading.value, factor, trace).map_err(|error| error.to_string())?;
-    Ok((needed, reading.held.remark()))
+        .map_err(|beyond| Gap::Beyond(beyond, "distance"))?;
+    replay_factor(stage, spot, way, ask.on, trace);
+    let factor = *way.factor(ask.on).as_ref().map_err(|why| Gap::Said(why))?;
+    let needed = factored(reading.value, factor, trace).map_err(Gap::OutOfRange)?;
+    Ok((needed, reading.held))
 }
 
-fn conditions(spot: &Spot, mass: Mass) -> Result<Conditions, Unknown> {
+const NO_CHART: Gap<'_> = Gap::Said("the aircraft document has no chart for it");
+
+fn conditions(spot: &Spot, mass: Mass) -> Result<Conditions, Gap<'_>> {
     Ok(Conditions {
         mass,
-        pressure_altitude: *spot.pressure_altitude.as_ref().map_err(Clone::clone)?,
-        temperature: spot
-            .weather
-            .temperature
-            .ok_or_else(|| format!("the temperature at {} is not given", spot.name))?,
+        pressure_altitude: *spot.pressure_altitude.as_ref().map_err(|why| Gap::Said(why))?,
+        temperature: spot.weather.temperature.ok_or(Gap::Temperature(spot))?,
     })
 }
 
@@ -145,18 +156,20 @@ fn replay_air<T: Trace>(spot: &Spot, trace: &mut T) {
     }
 }
 
-fn replay_factor<T: Trace>(
-    stage: &Stage,
-    spot: &Spot,
-    way: &Way,
-    on: Distance,
-    trace: &mut T,
-) -> Result<Ratio, Unknown> {
+/// The wind on a direction was found while preparing, by the same function.
+fn replay_wind<T: Trace>(spot: &Spot, way: &Way, trace: &mut T) {
     if T::RECORDS {
-        let _wind = runway::components(&way.bearing, spot.weather.wind, trace);
-        return runway::factor(on, way, &spot.weather, &stage.performance, &stage.figures, trace);
+        let _again = runway::components(&way.bearing, spot.weather.wind, trace);
     }
-    way.factor(on).clone()
+}
+
+/// So was the factor.
+fn replay_factor<T: Trace>(stage: &Stage, spot: &Spot, way: &Way, on: Distance, trace: &mut T) {
+    replay_wind(spot, way, trace);
+    if T::RECORDS {
+        let (performance, figures) = (&stage.performance, &stage.figures);
+        let _again = runway::factor(on, way, &spot.weather, performance, figures, trace);
+    }
 }
 
 fn judge<S: Sink>(stage: &Stage, spot: &Spot, way: &Way, id: Id<'_>, ask: &Ask<'_>, sink: &mut S) {
@@ -175,11 +188,10 @@ fn judge<S: Sink>(stage: &Stage, spot: &Spot, way: &Way, id: Id<'_>, ask: &Ask<'
         }
     };
     let found = needed(stage, spot, way, ask, sink.trace());
-    let (needed, remark) = match found {
+    let (needed, held) = match found {
         Ok(found) => found,
-        Err(why) => return unknown_or_beyond(spot, ask, id, why, sink),
+        Err(gap) => return unknown_or_beyond(id, gap, sink),
     };
-    let remark = remark.or_else(|| overweight(stage, ask));
     sink.limit(id, Found::Measured(Measure::at_most(needed, available)), |units| {
         let short = units.strip(needed - available, Round::Up);
         let stands = format!(
@@ -189,6 +201,7 @@ fn judge<S: Sink>(stage: &Stage, spot: &Spot, way: &Way, id: Id<'_>, ask: &Ask<'
             ask.declared
         );
         let leave = leave_words(spot, way, ask, units);
+        let remark = held.remark().or_else(|| overweight(stage, ask));
         Words::stands(stands).act(format!("{short} short{leave}")).remark(remark)
     });
 }
@@ -196,31 +209,29 @@ fn judge<S: Sink>(stage: &Stage, spot: &Spot, way: &Way, id: Id<'_>, ask: &Ask<'
 /// Straight back after take-off may mean landing above the landing mass.
 fn overweight(stage: &Stage, ask: &Ask<'_>) -> Option<String> {
     match (ask.on, stage.limits.landing, ask.mass) {
-        (Distance::LandingDistance, Setting::Is(limit), Some(mass)) if mass > limit => Some(
+        (Distance::LandingDistance, Setting::Is(limit), Ok(mass)) if mass > limit => Some(
             "this landing is above the landing mass: see the manual on overweight landings".into(),
         ),
         _ => None,
     }
 }
 
-/// Beyond the chart the distance is unknown, which is not ready; the words say which end.
-fn unknown_or_beyond<S: Sink>(spot: &Spot, ask: &Ask<'_>, id: Id<'_>, why: Unknown, sink: &mut S) {
-    let beyond = || {
-        let at = conditions(spot, ask.mass?).ok()?;
-        ask.chart?.beyond(&at)
-    };
-    let found = if beyond().is_some() { Found::Condition(false) } else { Found::Unknown };
-    sink.limit(id, found, |_| match found {
-        Found::Unknown => Words::missing(why),
-        _ => Words::stands("outside the chart").act(why),
-    });
+/// Beyond the chart the distance is not known, which is not ready; the words say which end.
+fn unknown_or_beyond<S: Sink>(id: Id<'_>, gap: Gap<'_>, sink: &mut S) {
+    if matches!(gap, Gap::Beyond(..)) {
+        sink.limit(id, Found::Condition(false), |_| {
+            Words::stands("outside the chart").act(gap.words())
+        });
+    } else {
+        sink.limit(id, Found::Unknown, |_| Words::missing(gap.words()));
+    }
 }
 
 /// `; the strip allows 1 480 kg now: leave 92 kg`.
 fn leave_words(spot: &Spot, way: &Way, ask: &Ask<'_>, units: &Units) -> String {
     let allowed = allowed(spot, way, ask);
     match (allowed, ask.mass) {
-        (Ok(GreatestMass::Some(allowed)), Some(mass)) if allowed < mass => format!(
+        (Ok(GreatestMass::Some(allowed)), Ok(mass)) if allowed < mass => format!(
             "; the strip allows {} now: leave {}",
             units.mass(allowed, Round::Down),
             units.mass(mass - allowed, Round::Up)
@@ -231,18 +242,18 @@ fn leave_words(spot: &Spot, way: &Way, ask: &Ask<'_>, units: &Units) -> String {
 }
 
 fn allowed(spot: &Spot, way: &Way, ask: &Ask<'_>) -> Result<GreatestMass, Unknown> {
-    let chart = ask.chart.ok_or("the aircraft document has no chart for it")?;
+    let chart = ask.chart.ok_or_else(|| NO_CHART.words())?;
     let available = match ask.available {
         Setting::Is(available) => available,
         Setting::None => return Ok(GreatestMass::None),
         Setting::Missing => return Err(format!("the {} is not given", ask.declared)),
     };
-    let at = conditions(spot, Mass::from_si(0.0))?;
+    let at = conditions(spot, Mass::from_si(0.0)).map_err(Gap::words)?;
     let factor = way.factor(ask.on).clone()?;
     let mut silent = stillprop_calc::trace::Silent;
     let (altitude, temperature) = (at.pressure_altitude, at.temperature);
     greatest_mass(chart, altitude, temperature, factor, Sense::AtMost, available, &mut silent)
-        .map_err(|beyond| format!("{beyond}: the manual gives no distance there"))
+        .map_err(|beyond| Gap::Beyond(beyond, "distance").words())
 }
 
 /// The greatest take-off mass that a direction allows now, over every chart there is.
@@ -263,7 +274,8 @@ pub fn mass_allowed(stage: &Stage, take_off: usize) -> Result<GreatestMass, Unkn
         if chart.is_none() && !always {
             continue;
         }
-        let ask = Ask { on, chart, mass: None, available, declared };
+        let mass = Err(Gap::Mass(stage));
+        let ask = Ask { on, chart, mass, available, declared };
         least = lesser(least, allowed(spot, way, &ask)?);
     }
     Ok(least)
@@ -281,14 +293,10 @@ fn lesser(a: GreatestMass, b: GreatestMass) -> GreatestMass {
 /// Gradient of climb against what the pack and the obstacles ask.
 fn climb<S: Sink>(stage: &Stage, spot: &Spot, way: &Way, distance: &Ask<'_>, sink: &mut S) {
     let id = Id::new(Family::Strip, "climb");
-    let asked = stage.figures.climb_take_off.as_ref().ok();
-    if asked.is_none() && way.obstacles.is_empty() {
-        return;
-    }
     let answer = climb_answer(stage, spot, way, distance, sink.trace());
     let (gradient, wanted) = match answer {
         Ok(answer) => answer,
-        Err(why) => return sink.limit(id, Found::Unknown, |_| Words::missing(why)),
+        Err(gap) => return unknown_or_beyond(id, gap, sink),
     };
     sink.limit(id, Found::Measured(Measure::at_least(gradient, wanted)), |_| {
         let percent = |ratio: Ratio, round| {
@@ -308,21 +316,20 @@ fn climb<S: Sink>(stage: &Stage, spot: &Spot, way: &Way, distance: &Ask<'_>, sin
     });
 }
 
-fn climb_answer(
-    stage: &Stage,
-    spot: &Spot,
-    way: &Way,
-    distance: &Ask<'_>,
+fn climb_answer<'a>(
+    stage: &'a Stage,
+    spot: &'a Spot,
+    way: &'a Way,
+    distance: &Ask<'a>,
     trace: &mut impl Trace,
-) -> Result<(Ratio, Ratio), Unknown> {
+) -> Result<(Ratio, Ratio), Gap<'a>> {
     let p = &stage.performance;
-    let chart = p.climb.as_ref().ok_or("the aircraft document has no climb chart")?;
-    let speed = p.climb_speed.ok_or("the aircraft document has no climb speed")?;
-    let mass = distance.mass.ok_or_else(|| super::load::missing(stage))?;
-    let at = conditions(spot, mass)?;
+    let chart = p.climb.as_ref().ok_or(Gap::Said("the aircraft document has no climb chart"))?;
+    let speed = p.climb_speed.ok_or(Gap::Said("the aircraft document has no climb speed"))?;
+    let at = conditions(spot, distance.mass?)?;
     let rate: Velocity = chart
         .read(&at, "rate of climb of the manual", trace)
-        .map_err(|beyond| format!("{beyond}: the manual gives no climb there"))?
+        .map_err(|beyond| Gap::Beyond(beyond, "climb"))?
         .value;
     let gradient = rate / speed;
     trace.step(|| {
@@ -333,23 +340,20 @@ fn climb_answer(
             .from(stillprop_calc::source::PLANE_GEOMETRY)
     });
     let (used, _) = needed(stage, spot, way, distance, trace)?;
-    let over = runway::obstacle_gradient(way, used, trace)?;
-    let pack = stage.figures.climb_take_off.as_ref().ok();
-    if let Some(cited) = pack {
-        trace.step(|| cited.step("gradient asked by the pack", "gradient"));
-    }
-    let wanted = pack.map_or(over, |cited| if cited.value > over { cited.value } else { over });
-    Ok((gradient, wanted))
+    let over = runway::obstacle_gradient(way, used, trace).map_err(Gap::Obstacle)?;
+    let pack = stage.figures.climb_take_off.as_ref().map_err(|why| Gap::Said(why))?;
+    trace.step(|| pack.step("gradient asked by the pack", "gradient"));
+    Ok((gradient, if pack.value > over { pack.value } else { over }))
 }
 
 /// Crosswind and tailwind on one direction.
 fn winds<S: Sink>(stage: &Stage, spot: &Spot, way: &Way, of: &str, sink: &mut S) {
     sink.fresh();
-    let again = runway::components(&way.bearing, spot.weather.wind, sink.trace());
+    replay_wind(spot, way, sink.trace());
     sink.share();
-    let cross = again.as_ref().map(|c| c.cross);
-    let tail =
-        again.as_ref().map(|c| if c.head.value < 0.0 { -c.head } else { Velocity::from_si(0.0) });
+    let wind = way.wind.as_ref();
+    let cross = wind.map(|c| c.cross);
+    let tail = wind.map(|c| if c.head.value < 0.0 { -c.head } else { Velocity::from_si(0.0) });
     let p = &stage.performance;
     wind_limit(Id::of(Family::Strip, "crosswind", of), cross, p.crosswind, way, sink);
     wind_limit(Id::of(Family::Strip, "tailwind", of), tail, p.tailwind, way, sink);

@@ -100,6 +100,32 @@ impl Figures {
             hand_baggage: plain(r, Key::HandBaggageAllowance, s),
         }
     }
+
+    /// What was found, by name, each with its citation.
+    #[must_use]
+    pub fn citations(&self) -> Vec<(&'static str, &str)> {
+        fn of<'a, Q>(what: &'static str, figure: &'a Figure<Q>) -> Option<(&'static str, &'a str)> {
+            figure.as_ref().ok().map(|cited| (what, cited.citation.as_str()))
+        }
+        let all = [
+            of("final reserve", &self.final_reserve),
+            of("contingency", &self.contingency),
+            of("take-off factor", &self.take_off_factor),
+            of("landing factor", &self.landing_factor),
+            of("upslope figure", &self.upslope_take_off),
+            of("downslope figure", &self.downslope_landing),
+            of("headwind credit", &self.headwind_credit),
+            of("tailwind charge", &self.tailwind_charge),
+            of("tailwind figure for take-off", &self.tailwind_take_off),
+            of("tailwind figure for landing", &self.tailwind_landing),
+            of("climb gradient", &self.climb_take_off),
+            of("buffer before last light", &self.last_light_buffer),
+            of("buffer after first light", &self.first_light_buffer),
+            of("clothing allowance", &self.clothing),
+            of("hand-baggage allowance", &self.hand_baggage),
+        ];
+        all.into_iter().flatten().collect()
+    }
 }
 
 /// A quantity of the pack with its citation.

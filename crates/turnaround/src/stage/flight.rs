@@ -55,9 +55,9 @@ pub struct LegPlan {
     pub time: Time,
     /// Trip fuel.
     pub fuel: Volume,
-    /// From chocks off here to this landing.
+    /// From chocks off here to this landing, holding included.
     pub lands_after: Time,
-    /// Fuel used from chocks off here to this landing.
+    /// Fuel used from chocks off here to this landing, holding included.
     pub used: Volume,
 }
 
@@ -98,7 +98,9 @@ pub fn plan(
     figures: &Figures,
     trace: &mut impl Trace,
 ) -> Result<Plan, Unknown> {
-    let last = onward.legs.last().ok_or("no onward leg is given")?;
+    if onward.legs.is_empty() {
+        return Err("no onward leg is given".into());
+    }
     let none = Volume::from_si(0.0);
     let (mut legs, mut trip, mut elapsed, mut used) = (Vec::new(), none, Time::from_si(0.0), none);
     for leg in &onward.legs {
@@ -117,13 +119,19 @@ pub fn plan(
     trace.step(|| share.step("contingency share of the pack", "share"));
     let reserve = figures.final_reserve.as_ref().map_err(Clone::clone)?;
     trace.step(|| reserve.step("final reserve of the pack", "t"));
-    let reserve_burn = greater(burn.hold.value, last.burn);
+    let reserve_burn = onward.legs.iter().map(|leg| leg.burn).fold(burn.hold.value, greater);
+    let held = fuel::time_fuel(onward.holding, burn.hold.value, trace).map_err(words)?;
+    // Holding comes before the last landing: it is later and lighter by that much.
+    if let Some(last) = legs.last_mut() {
+        last.lands_after += onward.holding;
+        last.used += held;
+    }
     let ladder = Ladder {
         start_and_taxi: starts(burn, onward.legs.len()),
         trip,
         contingency: fuel::contingency(trip, share.value, trace).map_err(words)?,
         alternate,
-        holding: fuel::time_fuel(onward.holding, burn.hold.value, trace).map_err(words)?,
+        holding: held,
         final_reserve: fuel::time_fuel(reserve.value, reserve_burn, trace).map_err(words)?,
         extra: onward.extra,
     };
@@ -141,8 +149,8 @@ fn starts(burn: &Burn, legs: usize) -> Volume {
     burn.start_and_taxi.value * legs as f64
 }
 
-/// The final reserve is reckoned with the greater of holding and cruise burn, so that it is
-/// enough whichever of the two a rule means.
+/// The final reserve is reckoned with the greatest of holding and cruise burns, so that it is
+/// enough whichever of them a rule means.
 fn greater(a: VolumeRate, b: VolumeRate) -> VolumeRate {
     if a > b { a } else { b }
 }

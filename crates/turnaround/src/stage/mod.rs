@@ -28,7 +28,6 @@ use stillprop_rules::{
 
 use crate::{
     document::turnaround::{FuelKnown, MassKnown, Method, Role},
-    limits::{Margins, Sink, due, fuel, light as light_limits, load, people, strip},
     units::Units,
     weather::Weather,
 };
@@ -241,22 +240,6 @@ pub struct Choice {
 }
 
 impl Stage {
-    /// Runs every limit into a sink, in one order that does not depend on the choice.
-    pub fn evaluate<S: Sink>(&self, choice: &Choice, sink: &mut S) {
-        let masses = load::limits(self, choice, sink);
-        fuel::limits(self, choice, sink);
-        strip::limits(self, choice, &masses, sink);
-        light_limits::limits(self, choice, sink);
-        people::limits(self, choice, sink);
-        due::limits(self, choice, sink);
-    }
-
-    /// The fast path: margins into a buffer that is reused.
-    pub fn margins(&self, choice: &Choice, margins: &mut Margins) {
-        margins.limits.clear();
-        self.evaluate(choice, margins);
-    }
-
     /// Usable fuel aboard at chocks off; unknown when any tank is.
     #[must_use]
     pub fn fuel_aboard(&self, choice: &Choice) -> Option<Volume> {

@@ -100,7 +100,8 @@ fn situation(turnaround: &Turnaround, aircraft: &Aircraft) -> Situation {
         flight_rules: turnaround.flight_rules,
         engine: aircraft.engine,
         mtow: aircraft.limits.take_off_mass.value,
-        seats: u8::try_from(aircraft.seats.len()).unwrap_or(u8::MAX),
+        // Rules count the seats of passengers; one seat is the pilot's.
+        seats: u8::try_from(aircraft.seats.len().saturating_sub(1)).unwrap_or(u8::MAX),
     }
 }
 

@@ -322,18 +322,18 @@ fn words(error: impl std::fmt::Display) -> Unknown {
 }
 
 /// The gradient that clears every obstacle from 50 ft at the end of the take-off distance
-/// `used`; unknown when an obstacle stands inside it.
+/// `used`; none when an obstacle stands inside it.
 ///
 /// Formula: `(h - 50 ft) / (d - used)`, plain geometry.
 ///
 /// # Errors
 ///
-/// Which obstacle stands inside the take-off distance.
-pub fn obstacle_gradient(
-    way: &Way,
+/// The name of the obstacle that stands inside the take-off distance.
+pub fn obstacle_gradient<'a>(
+    way: &'a Way,
     used: Length,
     trace: &mut impl Trace,
-) -> Result<Ratio, Unknown> {
+) -> Result<Ratio, &'a str> {
     let screen = Length::of(50.0, unit::FT);
     let mut steepest = Ratio::from_si(0.0);
     for (what, distance, height) in &way.obstacles {
@@ -341,7 +341,7 @@ pub fn obstacle_gradient(
             continue;
         }
         if *distance <= used {
-            return Err(format!("`{what}` stands within the take-off distance"));
+            return Err(what);
         }
         let gradient = (*height - screen) / (*distance - used);
         trace.step(|| {

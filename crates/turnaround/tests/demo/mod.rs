@@ -12,13 +12,10 @@ use stillprop_turnaround::{
 };
 
 /// Every demonstration turnaround.
-pub const ALL: [&str; 5] = ["ready", "over-mass", "mid-burn", "last-light", "missing"];
-
-/// Those of the six-seater.
-pub const SIX_SEATER: [&str; 2] = ["ready", "mid-burn"];
+pub(crate) const ALL: [&str; 5] = ["ready", "over-mass", "mid-burn", "last-light", "missing"];
 
 /// The texts of one turnaround, as a person wrote them.
-pub struct Texts {
+pub(crate) struct Texts {
     turnaround: String,
     aircraft: String,
     strip: String,
@@ -26,7 +23,7 @@ pub struct Texts {
 }
 
 /// Reads the files of a turnaround.
-pub fn texts(name: &str) -> Texts {
+pub(crate) fn texts(name: &str) -> Texts {
     let path = folder().join(name).with_extension("toml");
     let text = text(&path);
     let turnaround = read_turnaround(&text).unwrap_or_else(|why| panic!("{name}: {why:#?}"));
@@ -40,7 +37,7 @@ pub fn texts(name: &str) -> Texts {
 }
 
 /// From texts to checked documents: all that a program does between disk and rules.
-pub fn documents(texts: &Texts) -> Documents {
+pub(crate) fn documents(texts: &Texts) -> Documents {
     let turnaround = read_turnaround(&texts.turnaround).expect("a turnaround");
     let aircraft = read_aircraft(&texts.aircraft).expect("an aircraft");
     let strip = read_strip(&texts.strip).expect("a strip");
@@ -51,7 +48,7 @@ pub fn documents(texts: &Texts) -> Documents {
 }
 
 /// A turnaround, prepared.
-pub fn stage(name: &str) -> (Stage, Choice) {
+pub(crate) fn stage(name: &str) -> (Stage, Choice) {
     let documents = documents(&texts(name));
     let rules = builtin::rules(&documents.turnaround.pack.value).expect("the pack is built in");
     prepare(documents, &rules)

@@ -1,0 +1,19 @@
+//! The program from outside: what it prints, how it ends, what it makes of bad input.
+
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    reason = "clippy spares test functions but not their helpers"
+)]
+
+mod bad_input;
+mod cautions;
+mod documents;
+mod generated;
+mod packs;
+mod program;
+mod reasons;
+mod sums;
+mod verdicts;
+mod working;
