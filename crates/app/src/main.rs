@@ -6,6 +6,7 @@ mod cli;
 mod problem;
 mod report;
 mod world;
+mod yard;
 
 use std::process::ExitCode;
 

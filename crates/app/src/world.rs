@@ -23,6 +23,8 @@ pub(crate) struct Source {
     pub(crate) name: String,
     /// What it holds.
     pub(crate) text: String,
+    /// It is part of the program, and so is every document it names.
+    pub(crate) built_in: bool,
 }
 
 /// Reads a document by name: a demonstration document, or a file.
@@ -31,26 +33,38 @@ pub(crate) struct Source {
 pub(crate) fn read(name: &str) -> Result<Source, Failure> {
     let path = Path::new(name);
     if !path.is_file()
-        && let Some((name, text)) = demo(name)
+        && let Some(source) = demo(name)
     {
-        return Ok(Source { name: name.to_owned(), text: text.to_owned() });
+        return Ok(source);
     }
-    let text = read_file(path).map_err(|(message, help)| Failure::file(name, message, help))?;
-    Ok(Source { name: name.to_owned(), text })
+    read_disk(name)
 }
 
-/// A document named inside another, from the folder of that one.
+fn read_disk(name: &str) -> Result<Source, Failure> {
+    let text =
+        read_file(Path::new(name)).map_err(|(message, help)| Failure::file(name, message, help))?;
+    Ok(Source { name: name.to_owned(), text, built_in: false })
+}
+
+/// A document named inside another, from the folder of that one. What is on disk and what is
+/// built in are never mixed.
 pub(crate) fn read_beside(source: &Source, name: &str) -> Result<Source, Failure> {
     let folder = Path::new(&source.name).parent().unwrap_or(Path::new(""));
-    read(&plain(&folder.join(name)))
+    let name = plain(&folder.join(name));
+    match demo(&name) {
+        Some(named) if source.built_in => Ok(named),
+        _ => read_disk(&name),
+    }
 }
 
 /// `demo`, `demo/over-mass` and the full path all mean a built-in document.
-fn demo(name: &str) -> Option<(&'static str, &'static str)> {
+fn demo(name: &str) -> Option<Source> {
     let name = if name == "demo" { FIRST_DEMO } else { name };
-    let short = name.strip_prefix("demo/").unwrap_or(name);
-    let full = format!("demo/turnarounds/{short}.toml");
-    DEMO.iter().copied().find(|(path, _)| *path == name || *path == full)
+    let full = name.strip_prefix("demo/").map(|short| format!("demo/turnarounds/{short}.toml"));
+    let (name, text) = DEMO
+        .iter()
+        .find(|(path, _)| *path == name || full.as_deref().is_some_and(|full| *path == full))?;
+    Some(Source { name: (*name).to_owned(), text: (*text).to_owned(), built_in: true })
 }
 
 /// A path without `.` and without `folder/..`.
@@ -99,4 +113,38 @@ fn read_file(path: &Path) -> Result<String, (String, String)> {
         let line = error.as_bytes()[..at].iter().filter(|byte| **byte == b'\n').count() + 1;
         (format!("line {line} is not UTF-8 text"), "save the document as UTF-8".to_owned())
     })
+}
+
+/// The demonstration yard as exported records.
+pub(crate) const DEMO_YARD: &str = include_str!("../../../demo/yard.jsonl");
+
+/// The time now; nothing else in the program reads a clock.
+#[expect(clippy::disallowed_methods, reason = "this is the one place that reads the clock")]
+pub(crate) fn now() -> jiff::Timestamp {
+    let since = std::time::SystemTime::now().duration_since(std::time::UNIX_EPOCH);
+    let millis = since.map_or(0, |since| i64::try_from(since.as_millis()).unwrap_or(i64::MAX));
+    jiff::Timestamp::from_millisecond(millis).unwrap_or(jiff::Timestamp::UNIX_EPOCH)
+}
+
+/// A new id: time first, then chance.
+pub(crate) fn new_id() -> uuid::Uuid {
+    uuid::Uuid::now_v7()
+}
+
+/// Where the ledger lies when nobody says: `STILLPROP_LEDGER`, else the user's data folder.
+pub(crate) fn ledger_path() -> Option<PathBuf> {
+    let from = |name: &str| std::env::var_os(name).filter(|value| !value.is_empty());
+    if let Some(path) = from("STILLPROP_LEDGER") {
+        return Some(PathBuf::from(path));
+    }
+    let data = from("XDG_DATA_HOME")
+        .or_else(|| from("APPDATA"))
+        .map(PathBuf::from)
+        .or_else(|| Some(PathBuf::from(from("HOME")?).join(".local/share")))?;
+    Some(data.join("stillprop").join("yard.ledger"))
+}
+
+/// Who records, when nobody says: `STILLPROP_BY`.
+pub(crate) fn author() -> Option<String> {
+    std::env::var("STILLPROP_BY").ok().filter(|name| !name.trim().is_empty())
 }

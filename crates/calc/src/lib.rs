@@ -17,6 +17,13 @@
 //! | [`burn`] | the path of the centre of gravity as fuel burns, worst point exact |
 //! | [`fuel`] | trip to final reserve, endurance, point of no return, equal time point |
 //! | [`table`] | the manual's grids, interpolated and never extrapolated |
+//! | [`density`] | density at 15 degC and at a temperature, volume at 15 degC |
+//! | [`grade`] | what a density says about the grade, jet fuel in avgas |
+//! | [`warming`] | a full drum in the sun: growth, ullage, overflow |
+//! | [`drum`] | contents from a dip, on its side or upright, and what a stand-pipe leaves |
+//! | [`settle`] | how long water takes to settle |
+//! | [`water`] | water given up on cooling, water breathed in overnight |
+//! | [`reconcile`] | dip, gauge and reckoning against each other |
 //! | [`strip`] | factors on a distance, and the greatest mass a strip allows |
 
 pub mod air;
@@ -24,16 +31,24 @@ pub mod bounds;
 pub mod burn;
 pub mod catalogue;
 pub mod constants;
+pub mod density;
+pub mod drum;
 pub mod envelope;
 pub mod fuel;
 pub mod geodesy;
+pub mod grade;
 pub mod humid;
 pub mod load;
 pub mod quantity;
+pub mod reconcile;
+mod root;
+pub mod settle;
 pub mod source;
 pub mod strip;
 pub mod sun;
 pub mod table;
 pub mod trace;
 pub mod unit;
+pub mod warming;
+pub mod water;
 pub mod wind;

@@ -5,8 +5,9 @@
 //! only known when the program runs: text that a person typed, and a working to be shown.
 
 pub use uom::si::f64::{
-    Angle, Area, Length, Mass, MassDensity, Pressure, Ratio, TemperatureInterval,
-    ThermodynamicTemperature, Time, Velocity, Volume, VolumeRate,
+    Angle, Area, DynamicViscosity, Length, Mass, MassDensity, Pressure, Ratio,
+    TemperatureCoefficient, TemperatureInterval, ThermodynamicTemperature, Time, Velocity, Volume,
+    VolumeRate,
 };
 
 use uom::{
@@ -99,4 +100,6 @@ amounts! {
     MassDensity => Density;
     Ratio => Ratio;
     Moment => Moment;
+    DynamicViscosity => Viscosity;
+    TemperatureCoefficient => Expansion;
 }

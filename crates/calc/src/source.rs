@@ -46,5 +46,15 @@ sources! {
     NAVIGATION_ALGEBRA = "navigation-algebra";
     PHAK_PERFORMANCE = "phak-performance";
     CAT_POL_A_400 = "cat-pol-a-400";
+    MPMS_11_1 = "mpms-11-1-1980";
+    JET_A1_DENSITY = "def-stan-91-091";
+    AVGAS_DENSITY = "avgas-density-practice";
+    GUM = "jcgm-100";
+    SOLID_GEOMETRY = "solid-geometry";
+    STOKES_1851 = "stokes-1851";
+    IAPWS_95 = "iapws-95";
+    WATER_IN_KEROSENE = "water-in-kerosene";
+    GAS_LAW = "gas-law";
+    FUEL_ARITHMETIC = "fuel-arithmetic";
     CALC_PROMISE = "stillprop-design";
 }

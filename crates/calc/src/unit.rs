@@ -41,6 +41,10 @@ pub enum Kind {
     Ratio,
     /// Mass times arm.
     Moment,
+    /// Dynamic viscosity.
+    Viscosity,
+    /// Growth as a share, for each degree.
+    Expansion,
 }
 
 impl Kind {
@@ -62,6 +66,8 @@ impl Kind {
             Self::Density => "a density",
             Self::Ratio => "a ratio",
             Self::Moment => "a moment",
+            Self::Viscosity => "a dynamic viscosity",
+            Self::Expansion => "an expansion per degree",
         }
     }
 
@@ -83,6 +89,8 @@ impl Kind {
             Self::Density => "0.72 kg/L",
             Self::Ratio => "15 %",
             Self::Moment => "1200 kg.m",
+            Self::Viscosity => "0.5 mPa.s",
+            Self::Expansion => "0.000036 1/K",
         }
     }
 
@@ -165,6 +173,7 @@ units! {
     LB = "lb" Mass LB_KG;
     OZ = "oz" Mass LB_KG / 16.0;
     M = "m" Length 1.0;
+    UM = "um" Length 1e-6;
     MM = "mm" Length 1e-3;
     CM = "cm" Length 1e-2;
     KM = "km" Length 1e3;
@@ -190,6 +199,7 @@ units! {
     KT = "kt" Velocity NM_M / 3600.0;
     MPH = "mph" Velocity 5280.0 * FT_M / 3600.0;
     FT_MIN = "ft/min" Velocity FT_M / 60.0;
+    M_H = "m/h" Velocity 1.0 / 3600.0;
     PA = "Pa" Pressure 1.0;
     HPA = "hPa" Pressure 100.0;
     KPA = "kPa" Pressure 1e3;
@@ -214,9 +224,13 @@ units! {
     LB_FT3 = "lb/ft3" Density LB_KG / (FT_M * FT_M * FT_M);
     ONE = "1" Ratio 1.0;
     PERCENT = "%" Ratio 1e-2;
+    PPM = "ppm" Ratio 1e-6;
     KG_M = "kg.m" Moment 1.0;
     KG_MM = "kg.mm" Moment 1e-3;
     LB_IN = "lb.in" Moment LB_KG * IN_M;
+    PA_S = "Pa.s" Viscosity 1.0;
+    MPA_S = "mPa.s" Viscosity 1e-3;
+    PER_K = "1/K" Expansion 1.0;
 }
 
 /// Other spellings the trade uses, each meaning exactly one unit. Short forms with two
@@ -251,6 +265,9 @@ const SPELLINGS: &[(&str, &str)] = &[
     ("lb-in", "lb.in"),
     ("in-lb", "lb.in"),
     ("kg-m", "kg.m"),
+    ("µm", "um"),
+    ("cP", "mPa.s"),
+    ("1/degC", "1/K"),
 ];
 
 /// Why a text is not a quantity of the kind that was asked for.
@@ -454,6 +471,11 @@ mod tests {
             (".5 h", Kind::Time, 1800.0),
             ("12 kn", Kind::Velocity, 6.173_333_333),
             ("0.72 kg/L", Kind::Density, 720.0),
+            ("20 um", Kind::Length, 2e-5),
+            ("45 ppm", Kind::Ratio, 4.5e-5),
+            ("0.444 m/h", Kind::Velocity, 1.233_333_333e-4),
+            ("1.4 cP", Kind::Viscosity, 1.4e-3),
+            ("0.5 1/K", Kind::Expansion, 0.5),
         ] {
             let (amount, _) = read(text, kind).unwrap();
             assert!((amount.si - si).abs() < 1e-6 * si.abs().max(1.0), "{text}: {}", amount.si);

@@ -80,34 +80,6 @@ fn legible(mut message: String) -> String {
     message
 }
 
-/// The text of a file's bytes.
-///
-/// # Errors
-///
-/// When there are too many, or they are not text; the line is part of the message, because
-/// there is no text yet to point into.
-pub fn text(bytes: &[u8]) -> Result<&str, Problem> {
-    small_enough(bytes)?;
-    str::from_utf8(bytes).map_err(|error| {
-        let before = bytes.get(..error.valid_up_to()).unwrap_or_default();
-        let line = before.iter().filter(|byte| **byte == b'\n').count() + 1;
-        let help = match bytes {
-            [0xff, 0xfe, ..] | [0xfe, 0xff, ..] => "this looks like UTF-16: save the file as UTF-8",
-            _ => "save the file as UTF-8 text; is this the right file?",
-        };
-        Problem::new(0..0, format!("line {line} is not text in UTF-8")).help(help)
-    })
-}
-
-fn small_enough(document: &[u8]) -> Result<(), Problem> {
-    let bytes = document.len();
-    if bytes <= LARGEST {
-        return Ok(());
-    }
-    Err(Problem::new(0..0, format!("the document has {bytes} bytes; limit {LARGEST}"))
-        .help("a document of this program is a few kilobytes; is this the right file?"))
-}
-
 /// Reads a document into its serialised shape.
 ///
 /// # Errors
@@ -115,7 +87,11 @@ fn small_enough(document: &[u8]) -> Result<(), Problem> {
 /// The first problem of syntax or shape; problems of meaning are collected by the checks
 /// that follow.
 pub fn read<T: DeserializeOwned>(text: &str) -> Result<T, Problem> {
-    small_enough(text.as_bytes())?;
+    if text.len() > LARGEST {
+        let (bytes, limit) = (text.len(), LARGEST);
+        return Err(Problem::new(0..0, format!("the document has {bytes} bytes; limit {limit}"))
+            .help("a document of this program is a few kilobytes; is this the right file?"));
+    }
     toml::Deserializer::parse(text)
         .and_then(|document| T::deserialize(Strict(document)))
         .map_err(|error| explain(text, error.message(), error.span()))
@@ -498,5 +474,20 @@ impl<Q: FromAmount> JsonSchema for Stated<Q> {
             "description": "what the manual sets, or \"none\" where it sets none",
             "anyOf": [{ "const": "none" }, quantity],
         })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_message_is_cut_and_its_control_characters_are_written_out() {
+        let long = Problem::new(0..0, "\u{e9}".repeat(5000)).help("h".repeat(5000));
+        assert_eq!(long.message, "\u{e9}".repeat(LONGEST / 2) + " ...");
+        assert_eq!(long.help, Some("h".repeat(LONGEST) + " ..."));
+        let escape = Problem::new(0..0, "a\u{1b}[2J\nb\u{9b}").message;
+        assert_eq!(escape, "a\\u{1b}[2J\\nb\\u{9b}");
+        assert_eq!(Problem::new(0..0, "25 °C, \"x\"").message, "25 °C, \"x\"");
     }
 }

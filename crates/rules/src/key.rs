@@ -5,7 +5,7 @@ use std::{cmp::Ordering, fmt};
 use stillprop_calc::{
     bounds::Bounds,
     quantity::Amount,
-    unit::{H, KG, KG_L, Kind, ONE, PERCENT},
+    unit::{D, H, KG, KG_L, Kind, L, ONE, PERCENT},
 };
 
 /// Which way a figure becomes more cautious.
@@ -114,6 +114,11 @@ const CHARGE: Option<Bounds> = Some(Bounds::new("the charge", 100.0, 500.0, PERC
 const FACTOR: Option<Bounds> = Some(Bounds::new("the factor", 1.0, 5.0, ONE));
 const DENSITY: Option<Bounds> = Some(Bounds::new("the density", 0.6, 0.9, KG_L));
 const PERSON: Option<Bounds> = Some(Bounds::new("the mass", 0.0, 200.0, KG));
+/// Five years: ten times one year is refused.
+const AGE: Option<Bounds> = Some(Bounds::new("the age", 1.0, 1830.0, D));
+const SETTLING: Option<Bounds> = Some(Bounds::new("the settling time", 0.0, 24.0, H));
+const FRESH: Option<Bounds> = Some(Bounds::new("the time", 0.0, 72.0, H));
+const REMAINDER: Option<Bounds> = Some(Bounds::new("the remainder", 0.0, 60.0, L));
 
 keys! {
     FinalReserve = "fuel.final-reserve" More DURATION, [],
@@ -123,6 +128,26 @@ keys! {
     // More is stricter: the density turns litres into load, and a heavier litre loads more.
     PlanningDensity = "fuel.planning-density" More DENSITY, [Grade],
         "density of the fuel where none was measured";
+    ReconcileLimit = "fuel.reconcile-limit" Less PART, [],
+        "greatest difference of two ways to know the fuel in a tank, as part of the higher";
+    DrumMaxAge = "drum.max-age" Less AGE, [Grade],
+        "time from filling within which the fuel of a drum is used";
+    DrumRetestInterval = "drum.retest-interval" Less AGE, [Grade],
+        "time from filling, or from the last laboratory test, until the batch is tested again";
+    DrumBrokenSealAllowed = "drum.broken-seal-allowed" NotAllowed None, [],
+        "whether a drum may be used whose seal was broken before it was opened";
+    DrumPartUsedAllowed = "drum.part-used-allowed" NotAllowed None, [],
+        "whether a drum may be used that was opened for an earlier fuelling";
+    DrumPartUsedMaxAge = "drum.part-used-max-age" Less AGE, [Grade],
+        "time from its first opening within which a part-used drum is used";
+    DrumUnpumpedRemainder = "drum.unpumped-remainder" More REMAINDER, [],
+        "what the pump leaves in a drum, because the pipe is kept off the bottom";
+    DrumSettlingRate = "drum.settling-rate" More SETTLING, [Grade],
+        "time a drum stands for each metre of fuel before it is sampled";
+    DrumSettlingLeast = "drum.settling-least" More SETTLING, [Grade],
+        "time a drum stands at least, however little is in it";
+    SampleMaxAge = "sample.max-age" Less FRESH, [],
+        "time for which a sample of a drum counts";
     TakeOffFactor = "strip.take-off-factor" More FACTOR, [],
         "safety factor on the take-off distance of the manual";
     LandingFactor = "strip.landing-factor" More FACTOR, [],

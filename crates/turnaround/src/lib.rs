@@ -6,6 +6,7 @@
 
 pub mod assess;
 pub mod document;
+pub mod drums;
 pub mod limits;
 pub mod stage;
 pub mod units;

@@ -155,6 +155,8 @@ impl Units {
             Kind::Ratio => unit::ONE,
             Kind::Moment if self.mass == unit::LB => unit::LB_IN,
             Kind::Moment => unit::KG_M,
+            Kind::Viscosity => unit::MPA_S,
+            Kind::Expansion => unit::PER_K,
         }
     }
 

@@ -31,14 +31,15 @@ use stillprop_turnaround::{
 };
 use toml::de::{DeTable, DeValue};
 
-/// The turnarounds of the demo, then the small one of `bad/base`.
-fn turnarounds() -> Vec<Texts> {
+/// The turnarounds of the demo by their names, then the small one of `bad/base`.
+fn turnarounds() -> Vec<(String, Texts)> {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo/turnarounds");
     let mut paths: Vec<_> =
         std::fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()).collect();
     paths.sort();
-    let demo = paths.iter().map(|path| bad::beside(path));
-    demo.chain([bad::base()]).collect()
+    let name = |path: &Path| path.file_stem().unwrap().to_string_lossy().into_owned();
+    let demo = paths.iter().map(|path| (name(path), bad::beside(path)));
+    demo.chain([("base".to_owned(), bad::base())]).collect()
 }
 
 fn judged(documents: Documents) -> BTreeMap<String, Found> {
@@ -47,7 +48,7 @@ fn judged(documents: Documents) -> BTreeMap<String, Found> {
 }
 
 fn documents(texts: &Texts) -> Documents {
-    bad::read(texts).unwrap_or_else(|problems| panic!("{}: {problems:#?}", texts.name))
+    bad::read(texts).unwrap_or_else(|problems| panic!("{problems:#?}"))
 }
 
 /// A unit for each kind that has several in use.
@@ -256,7 +257,7 @@ fn same(what: &str, before: &BTreeMap<String, Found>, after: &BTreeMap<String, F
 #[test]
 fn another_system_of_units_changes_no_verdict_and_no_margin() {
     let (mut compared, mut rewritten) = (0, 0);
-    for texts in turnarounds() {
+    for (name, texts) in turnarounds() {
         let before = judged(documents(&texts));
         for system in &SYSTEMS {
             let mut anew = |text: &str| {
@@ -265,14 +266,13 @@ fn another_system_of_units_changes_no_verdict_and_no_margin() {
                 text
             };
             let other = Texts {
-                name: texts.name.clone(),
                 aircraft: anew(&texts.aircraft),
                 strip: anew(&texts.strip),
                 legs: texts.legs.iter().map(|leg| leg.as_deref().map(&mut anew)).collect(),
                 turnaround: anew(&texts.turnaround),
             };
             let after = judged(documents(&other));
-            compared += same(&format!("{} in {}", texts.name, system.name), &before, &after);
+            compared += same(&format!("{name} in {}", system.name), &before, &after);
         }
     }
     println!("{compared} limits compared, {rewritten} values written anew");
@@ -282,13 +282,13 @@ fn another_system_of_units_changes_no_verdict_and_no_margin() {
 #[test]
 fn another_datum_changes_no_verdict_and_no_margin() {
     let mut compared = 0;
-    for texts in turnarounds() {
+    for (name, texts) in turnarounds() {
         let before = judged(documents(&texts));
         for metres in [-7.3, 0.0254, 1.0, 42.0] {
             let (aircraft, arms) = from_datum(&texts.aircraft, Length::from_si(metres));
-            assert!(arms >= 8, "{}: only {arms} arms", texts.name);
+            assert!(arms >= 8, "{name}: only {arms} arms");
             let after = judged(documents(&Texts { aircraft, ..texts.clone() }));
-            compared += same(&format!("{}, datum {metres} m", texts.name), &before, &after);
+            compared += same(&format!("{name}, datum {metres} m"), &before, &after);
         }
     }
     println!("{compared} limits compared");
@@ -309,7 +309,7 @@ fn for_random<S: Strategy>(
     change: S,
     check: impl Fn(Documents, &BTreeMap<String, Found>, S::Value) -> Result<(), TestCaseError>,
 ) {
-    let all: Vec<Documents> = turnarounds().iter().map(documents).collect();
+    let all: Vec<Documents> = turnarounds().iter().map(|(_, texts)| documents(texts)).collect();
     let before: Vec<_> = all.iter().map(|documents| judged(documents.clone())).collect();
     let config = Config { cases: 300, failure_persistence: None, ..Config::default() };
     TestRunner::new(config)

@@ -50,7 +50,7 @@ pub(super) fn turnaround(name: &str, pack: Option<&str>) -> Result<(Stage, Choic
     };
     let problems = check_against(&turnaround, &aircraft, &strip, &legs);
     Failure::of(&source, problems).or_ok()?;
-    Ok(prepare(Documents { turnaround, aircraft, strip, legs }, &rules))
+    Ok(prepare(Documents { turnaround, aircraft, strip, legs, yard: None }, &rules))
 }
 
 const PACK_HELP: &str = "built in: au, nz, us, uk, demo-operator; combine as \
@@ -89,7 +89,8 @@ pub(super) fn rules(selected: &str) -> Result<Rules, Failure> {
         let text = builtin::builtin().iter().find(|(id, _)| *id == name).map(|(_, text)| *text);
         let text =
             text.ok_or_else(|| Failure::asked(format!("there is no pack `{name}`"), PACK_HELP))?;
-        let source = Source { name: format!("packs/{name}/pack.toml"), text: text.to_owned() };
+        let name = format!("packs/{name}/pack.toml");
+        let source = Source { name, text: text.to_owned(), built_in: true };
         in_source(&source, Pack::read(&source.text))
     })
 }

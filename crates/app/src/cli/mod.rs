@@ -6,6 +6,7 @@ mod load;
 mod packs;
 mod ready;
 mod sum;
+mod yard;
 
 use std::io::{self, Write};
 
@@ -48,6 +49,9 @@ enum Verb {
     /// List the rule packs, or the figures of one
     #[command(after_help = "Example: stillprop packs \"strictest(au,nz)\"")]
     Packs(packs::Options),
+    /// The fuel yard: drums, tanks, batches and samples, recorded as it happens
+    #[command(after_help = "Example: stillprop yard list --ledger demo")]
+    Yard(Box<yard::Options>),
     /// Print shell completions
     #[command(after_help = "Example: stillprop completions bash > stillprop.bash")]
     Completions(generate::CompletionOptions),
@@ -101,6 +105,7 @@ impl Arguments {
             Verb::Sum(options) => options.json,
             Verb::Check(options) => options.json,
             Verb::Packs(options) => options.json,
+            Verb::Yard(options) => options.json(),
             Verb::Schema(_) => true,
             Verb::Completions(_) | Verb::Man => false,
         }
@@ -116,6 +121,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Answer, Failure> {
         Verb::Check(options) => check::run(options),
         Verb::Schema(options) => check::schema(options),
         Verb::Packs(options) => packs::run(options),
+        Verb::Yard(options) => yard::run(options),
         Verb::Completions(options) => Ok(generate::completions(options, Arguments::command())),
         Verb::Man => generate::man(Arguments::command()),
     }

@@ -60,7 +60,8 @@ pub(crate) fn assessment(a: &Assessment, units: &Units) -> Value {
     })
 }
 
-fn limit(limit: &Limit, units: &Units) -> Value {
+/// One limit.
+pub(crate) fn limit(limit: &Limit, units: &Units) -> Value {
     let measure = limit.measure.as_ref().map(|measure| {
         let unit = units.unit_for(balance_symbol(limit), measure.value);
         let margin = Amount { kind: measure.value.kind, si: measure.margin() };

@@ -9,7 +9,7 @@ use stillprop_calc::{
     unit,
 };
 use stillprop_turnaround::{
-    assess::{Assessment, FlightView, LadderView, Limit, LoadState},
+    assess::{Assessment, CAUTIONS, FlightView, LadderView, Limit, LoadState},
     limits::{Verdict, light::clock},
     units::{Round, Units, show},
 };
@@ -47,6 +47,11 @@ pub(crate) fn summary(a: &Assessment, name: &str) -> String {
     standing_in_the_way(&mut out, a);
     if let Some(limit) = a.limits.iter().find(|limit| limit.verdict == Verdict::Holds) {
         line(&mut out, limit);
+    }
+    // What only some aeroplanes need is not left to the full page.
+    let own = a.cautions.iter().filter(|caution| !CAUTIONS.contains(caution));
+    for row in own.flat_map(|caution| wrapped(caution, WIDTH - 2)) {
+        let _ = writeln!(out, "  {row}");
     }
     let _ = writeln!(out, "  more: stillprop ready {name}");
     out
@@ -102,11 +107,10 @@ fn standing_in_the_way(out: &mut String, a: &Assessment) {
     for reason in reasons {
         let of = unknown().filter(|limit| limit.words.act.as_deref() == Some(reason));
         let ids: Vec<&str> = of.map(|limit| limit.id.as_str()).collect();
-        let _ = writeln!(out, "  {} {reason}", bars::verdict(Verdict::Unknown));
-        let text = format!("so unknown: {}", ids.join(", "));
-        for row in wrapped(&text, WIDTH - INDENT.len()) {
-            let _ = writeln!(out, "{INDENT}{row}");
-        }
+        let _ = write!(out, "  {} ", bars::verdict(Verdict::Unknown));
+        let mut rows = wrapped(reason, WIDTH - INDENT.len());
+        rows.extend(wrapped(&format!("so unknown: {}", ids.join(", ")), WIDTH - INDENT.len()));
+        let _ = writeln!(out, "{}", rows.join(&format!("\n{INDENT}")));
     }
 }
 

@@ -7,8 +7,10 @@
 
 mod air;
 mod args;
+mod drum;
 mod fuel;
 mod load;
+mod quality;
 mod strip;
 mod sun;
 mod wind;
@@ -191,7 +193,17 @@ impl Sum {
 
 /// Every calculation, in the order of the modules.
 pub fn all() -> impl Iterator<Item = &'static Sum> {
-    [air::SUMS, wind::SUMS, sun::SUMS, load::SUMS, fuel::SUMS, strip::SUMS].into_iter().flatten()
+    let topics = [
+        air::SUMS,
+        wind::SUMS,
+        sun::SUMS,
+        load::SUMS,
+        fuel::SUMS,
+        quality::SUMS,
+        drum::SUMS,
+        strip::SUMS,
+    ];
+    topics.into_iter().flatten()
 }
 
 /// The calculation called `name`.

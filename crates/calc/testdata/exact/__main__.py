@@ -1,4 +1,4 @@
-"""Writes the reference cases of load, fuel and strip that are computed, not published.
+"""Writes the reference cases of load, fuel, fuel quality, drums and strip that are computed.
 
     python3 crates/calc/testdata/exact
 
@@ -9,9 +9,11 @@ bisection on the forward reading. Needs mpmath (written with 1.3.0).
 """
 
 import burn
+import drum
 import fuel
 import load
+import quality
 import strip
 
-for topic in (burn, load, fuel, strip):
+for topic in (burn, load, fuel, quality, drum, strip):
     topic.write()

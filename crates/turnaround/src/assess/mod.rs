@@ -118,7 +118,7 @@ impl Assessment {
 #[must_use]
 pub fn assess(stage: &Stage, choice: &Choice, units: &Units) -> Assessment {
     let documents = &stage.documents;
-    let mut report = Report { units, limits: Vec::new(), silent: Silent };
+    let mut report = Report::new(units);
     stage.evaluate(choice, &mut report);
     let mut limits = report.limits;
     // A stable sort: equals stay in the order of the families.
@@ -163,10 +163,16 @@ fn ladder(stage: &Stage, choice: &Choice) -> Result<LadderView, Unknown> {
 }
 
 /// Keeps words.
-struct Report<'a> {
+pub(crate) struct Report<'a> {
     units: &'a Units,
-    limits: Vec<Limit>,
+    pub(crate) limits: Vec<Limit>,
     silent: Silent,
+}
+
+impl<'a> Report<'a> {
+    pub(crate) const fn new(units: &'a Units) -> Self {
+        Self { units, limits: Vec::new(), silent: Silent }
+    }
 }
 
 impl Sink for Report<'_> {

@@ -1,7 +1,7 @@
 //! What the shape of a document cannot say: ranges, names that must be known, tables that
 //! must be whole. All problems of a document are found, not only the first.
 
-use std::ops::Range;
+use std::{collections::HashSet, ops::Range};
 
 use stillprop_calc::{
     bounds::Bounds,
@@ -21,7 +21,10 @@ use stillprop_rules::{
 use super::{
     aircraft::{Aircraft, Cause, ChartTable, Correction, TankTable},
     strip::{Direction, Position, Strip},
-    turnaround::{Alternate, Leg, MassKnown, Person, Role, Turnaround, Weather, Wind},
+    turnaround::{
+        Alternate, FuelKnown, Leg, MassKnown, Method, Person, Role, TankFuel, Turnaround, Weather,
+        Wind,
+    },
 };
 
 /// Accepted airspeeds. Ours: any light aeroplane.
@@ -444,11 +447,63 @@ pub(super) fn turnaround(document: &Turnaround) -> Vec<Problem> {
     f.range_if(document.fuel.step.as_ref(), &fuel::STEP);
     f.distinct("tank", document.fuel.tanks.iter().map(|tank| &tank.tank));
     for tank in &document.fuel.tanks {
-        f.range_if(tank.on_board.as_ref(), &fuel::VOLUME);
-        f.range_if(tank.uplift.as_ref(), &fuel::VOLUME);
+        tank_fuel(tank, &mut f);
     }
+    drums(document, &mut f);
     f.distinct("thing that falls due", document.due.iter().map(|due| &due.what));
     f.0
+}
+
+fn tank_fuel(tank: &TankFuel, f: &mut Findings) {
+    let readings = [
+        (&tank.dip, FuelKnown::Dip, "dip"),
+        (&tank.gauge, FuelKnown::Gauge, "gauge"),
+        (&tank.reckoned, FuelKnown::Reckoned, "reckoned"),
+    ];
+    for given in [&tank.on_board, &tank.uplift].into_iter().chain(readings.map(|reading| reading.0))
+    {
+        f.range_if(given.as_ref(), &fuel::VOLUME);
+    }
+    for (given, known, word) in readings {
+        if let (Some(given), Some(_), true) = (given, &tank.on_board, tank.known == Some(known)) {
+            let message = format!("`on_board` is known by `{word}` already");
+            f.add(
+                &given.at,
+                message,
+                format!("remove `{word}`, or say how else `on_board` is known"),
+            );
+        }
+    }
+}
+
+fn drums(document: &Turnaround, f: &mut Findings) {
+    let fuel = &document.fuel;
+    if let Some(begins) = &fuel.begins
+        && begins.value.instant > document.departs.instant
+    {
+        f.add(&begins.at, "fuelling begins after chocks off", "check both times and their offsets");
+    }
+    let mut seen = HashSet::new();
+    for draw in &fuel.drums {
+        f.range(&draw.draw, &fuel::VOLUME);
+        if draw.draw.value.value == 0.0 {
+            f.add(&draw.draw.at, "nothing is drawn", "say how much, or remove the drum");
+        }
+        if !seen.insert((&draw.drum.value, &draw.tank.value)) {
+            let message =
+                format!("drum `{}` into {} stands twice", draw.drum.value, draw.tank.value);
+            f.add(&draw.drum.at, message, "write their sum once");
+        }
+    }
+    let Some(first) = fuel.drums.first() else { return };
+    if fuel.method != Some(Method::Drum) {
+        let help = "write method = \"drum\", or remove the drums";
+        f.add(&first.drum.at, "drums are named where the fuel does not come from drums", help);
+    }
+    if fuel.yard.is_none() {
+        let help = "add yard = \"...\" under [fuel]";
+        f.add(&first.drum.at, "it is not said in which yard the drum is", help);
+    }
 }
 
 fn weather(weather: &Weather, f: &mut Findings) {
@@ -567,8 +622,9 @@ pub fn check_against(
         f.known("locker or seat", &item.place, &places);
     }
     let tanks: Vec<&str> = aircraft.tanks.iter().map(|tank| tank.label.value.as_str()).collect();
-    for fuel in &document.fuel.tanks {
-        f.known("tank", &fuel.tank, &tanks);
+    let drawn = document.fuel.drums.iter().map(|draw| &draw.tank);
+    for tank in document.fuel.tanks.iter().map(|fuel| &fuel.tank).chain(drawn) {
+        f.known("tank", tank, &tanks);
     }
     let settings: Vec<&str> =
         aircraft.burn.cruise.iter().map(|cruise| cruise.setting.value.as_str()).collect();

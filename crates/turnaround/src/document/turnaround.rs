@@ -224,9 +224,28 @@ pub struct Fuel {
     pub method: Option<Method>,
     /// Smallest step of the dispenser.
     pub step: Option<Given<Volume>>,
+    /// When fuelling begins.
+    pub begins: Option<At<Moment>>,
+    /// The yard whose drums are drawn from.
+    pub yard: Option<At<String>>,
+    /// Each draw from a drum.
+    #[serde(default)]
+    pub drums: Vec<Draw>,
     /// Each tank.
     #[serde(default)]
     pub tanks: Vec<TankFuel>,
+}
+
+/// Fuel out of one drum into one tank.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Draw {
+    /// The drum, as its label or the id on its tag says.
+    pub drum: At<String>,
+    /// How much.
+    pub draw: Given<Volume>,
+    /// Into which tank.
+    pub tank: At<String>,
 }
 
 /// Fuelling method.
@@ -269,4 +288,10 @@ pub struct TankFuel {
     pub known: Option<FuelKnown>,
     /// Fuel to be taken here.
     pub uplift: Option<Given<Volume>>,
+    /// What the dipstick says, when `on_board` is not it.
+    pub dip: Option<Given<Volume>>,
+    /// What the gauge says, when `on_board` is not it.
+    pub gauge: Option<Given<Volume>>,
+    /// What was delivered less what was burnt, when `on_board` is not it.
+    pub reckoned: Option<Given<Volume>>,
 }

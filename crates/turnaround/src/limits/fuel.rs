@@ -141,7 +141,8 @@ fn imbalance<S: Sink>(stage: &Stage, choice: &Choice, sink: &mut S) {
         Setting::Is(limit) => limit,
     };
     let Some((difference, heavy)) = greatest_difference(stage, choice) else {
-        return sink.limit(id, Found::Unknown, |_| Words::missing(not_given(stage)));
+        let why = || stage.density.as_ref().err().cloned().unwrap_or_else(|| not_given(stage));
+        return sink.limit(id, Found::Unknown, |_| Words::missing(why()));
     };
     sink.limit(id, Found::Measured(Measure::at_most(difference, limit)), |units| {
         let over = units.fuel(difference - limit, Round::Up);

@@ -25,7 +25,7 @@ pub fn limits<S: Sink>(stage: &Stage, choice: &Choice, sink: &mut S) {
 }
 
 /// Seconds of `a` after `b`.
-fn after(a: Timestamp, b: Timestamp) -> Time {
+pub(crate) fn after(a: Timestamp, b: Timestamp) -> Time {
     #[expect(clippy::cast_precision_loss, reason = "days at most")]
     let seconds = a.duration_since(b).as_secs() as f64;
     Time::from_si(seconds)

@@ -5,12 +5,15 @@
 //! ([`crate::assess`], with words; [`crate::assess::why`], with the working). There is no
 //! second implementation.
 
+pub mod drum;
 pub mod due;
 pub mod fuel;
 mod gap;
 pub mod light;
 pub mod load;
 pub mod people;
+pub mod reconcile;
+pub mod sample;
 pub mod strip;
 
 use std::fmt;
@@ -32,10 +35,13 @@ impl Stage {
     pub fn evaluate<S: Sink>(&self, choice: &Choice, sink: &mut S) {
         let masses = load::limits(self, choice, sink);
         fuel::limits(self, choice, sink);
+        reconcile::limits(self, sink);
         strip::limits(self, choice, &masses, sink);
         light::limits(self, choice, sink);
         people::limits(self, choice, sink);
         due::limits(self, choice, sink);
+        drum::limits(self, choice, sink);
+        sample::limits(self, choice, sink);
     }
 
     /// The fast path: margins into a buffer that is reused.
@@ -74,12 +80,19 @@ pub enum Family {
 
 impl Family {
     /// Families that this version assesses.
-    pub const ASSESSED: [Self; 6] =
-        [Self::Load, Self::Fuel, Self::Strip, Self::Light, Self::People, Self::Due];
+    pub const ASSESSED: [Self; 8] = [
+        Self::Load,
+        Self::Fuel,
+        Self::Strip,
+        Self::Light,
+        Self::People,
+        Self::Due,
+        Self::Drum,
+        Self::Sample,
+    ];
 
     /// Families that have their place but are not assessed by this version.
-    pub const NOT_YET: [Self; 5] =
-        [Self::Drum, Self::Sample, Self::Site, Self::Static, Self::Start];
+    pub const NOT_YET: [Self; 3] = [Self::Site, Self::Static, Self::Start];
 
     /// The first part of a limit's name.
     #[must_use]

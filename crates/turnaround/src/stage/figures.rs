@@ -26,6 +26,9 @@ pub struct Cited<Q> {
 /// A figure, or why there is none.
 pub type Figure<Q> = Result<Cited<Q>, Unknown>;
 
+/// A yes or no with its citation, or why there is none.
+pub type Allowed = Result<(bool, String), Unknown>;
+
 impl<Q: FromAmount> Cited<Q> {
     /// The figure as a step of a working.
     #[must_use]
@@ -66,7 +69,7 @@ pub struct Figures {
     /// Buffer after first light.
     pub first_light_buffer: Figure<Time>,
     /// Whether standard masses may be used.
-    pub standard_mass_allowed: Result<(bool, String), Unknown>,
+    pub standard_mass_allowed: Allowed,
     /// Clothing added to a stated mass.
     pub clothing: Figure<Mass>,
     /// Hand baggage added to a stated mass.
@@ -95,7 +98,7 @@ impl Figures {
             climb_take_off: plain(r, Key::ClimbTakeOff, s),
             last_light_buffer: plain(r, Key::LastLightBuffer, s),
             first_light_buffer: plain(r, Key::FirstLightBuffer, s),
-            standard_mass_allowed: allowed(r, s),
+            standard_mass_allowed: allowed(r, Key::StandardMassAllowed, s),
             clothing: plain(r, Key::ClothingAllowance, s),
             hand_baggage: plain(r, Key::HandBaggageAllowance, s),
         }
@@ -129,7 +132,7 @@ impl Figures {
 }
 
 /// A quantity of the pack with its citation.
-pub(super) fn quantity<Q: FromAmount>(
+pub(crate) fn quantity<Q: FromAmount>(
     rules: &Rules,
     key: Key,
     situation: &Situation,
@@ -153,8 +156,8 @@ fn citation(found: &stillprop_rules::rules::Found<'_>) -> String {
     format!("pack {}: {} ({}, read: {})", found.pack, figure.citation, figure.status, figure.read)
 }
 
-fn allowed(rules: &Rules, situation: &Situation) -> Result<(bool, String), Unknown> {
-    let key = Key::StandardMassAllowed;
+/// A yes or no of the pack with its citation.
+pub(crate) fn allowed(rules: &Rules, key: Key, situation: &Situation) -> Allowed {
     let found = rules.find(key, situation, Detail::NONE).map_err(|missing| missing.to_string())?;
     let allowed = found.allowed().ok_or_else(|| format!("{} is not yes or no", key.id()))?;
     Ok((allowed, citation(&found)))

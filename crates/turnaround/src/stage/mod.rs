@@ -10,7 +10,8 @@ pub mod runway;
 
 use std::fmt;
 
-pub use figures::{Cited, Figure, Figures};
+pub use figures::{Allowed, Cited, Figure, Figures};
+pub(crate) use figures::{allowed, quantity};
 use jiff::{Timestamp, tz::Offset};
 pub use prepare::{Documents, prepare};
 use stillprop_calc::{
@@ -28,6 +29,7 @@ use stillprop_rules::{
 
 use crate::{
     document::turnaround::{FuelKnown, MassKnown, Method, Role},
+    drums::{Occasion, named::Named, reconcile::Readings},
     units::Units,
     weather::Weather,
 };
@@ -222,6 +224,10 @@ pub struct Stage {
     pub fuel_now: Vec<Option<Volume>>,
     /// Where the fuel comes from.
     pub method: Option<Method>,
+    /// The drums it comes from.
+    pub drums: Named,
+    /// What each way to know the fuel of each tank says.
+    pub readings: Vec<Readings>,
 }
 
 /// What may still be chosen.
@@ -244,6 +250,24 @@ impl Stage {
     #[must_use]
     pub fn fuel_aboard(&self, choice: &Choice) -> Option<Volume> {
         choice.fuel.iter().try_fold(Volume::from_si(0.0), |sum, fuel| fuel.map(|fuel| sum + fuel))
+    }
+
+    /// Fuel that a choice takes into a tank here; unknown when it is not known what is in it.
+    #[must_use]
+    pub fn uplift(&self, choice: &Choice, tank: usize) -> Option<Volume> {
+        Some((*choice.fuel.get(tank)?)? - (*self.fuel_now.get(tank)?)?)
+    }
+
+    /// The fuelling that drums are judged for.
+    #[must_use]
+    pub fn occasion(&self, choice: &Choice) -> Occasion<'_> {
+        Occasion {
+            grade: &self.documents.turnaround.fuel.grade.value,
+            begins: self.drums.begins,
+            latest: choice.departs,
+            offset: self.here.offset,
+            figures: &self.drums.figures,
+        }
     }
 
     /// True when daylight limits the flight.

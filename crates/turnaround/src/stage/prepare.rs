@@ -11,6 +11,7 @@ use stillprop_calc::{
     unit,
 };
 use stillprop_rules::{
+    document::Given,
     key::Key,
     rules::Rules,
     situation::{Category, Situation},
@@ -25,8 +26,9 @@ use crate::{
         aircraft::{Aircraft, ChartTable, Side, TankTable},
         chart,
         strip::{self, Strip},
-        turnaround::{MassKnown, Role, Turnaround},
+        turnaround::{FuelKnown, MassKnown, Role, Turnaround},
     },
+    drums::{Container, figures::DrumFigures, named::named, reconcile::Readings},
     units::Units,
     weather,
 };
@@ -42,12 +44,14 @@ pub struct Documents {
     pub strip: Strip,
     /// The strip of each leg's destination, where one is named.
     pub legs: Vec<Option<Strip>>,
+    /// Every container of every yard; `None` when no ledger was opened.
+    pub yard: Option<Vec<Container>>,
 }
 
 /// Prepares a stage and the choice its turnaround document makes.
 #[must_use]
 pub fn prepare(documents: Documents, rules: &Rules) -> (Stage, Choice) {
-    let Documents { turnaround, aircraft, strip, legs } = &documents;
+    let Documents { turnaround, aircraft, strip, legs, yard } = &documents;
     let situation = situation(turnaround, aircraft);
     let figures = Figures::find(rules, &situation);
     let performance = performance(aircraft);
@@ -80,6 +84,13 @@ pub fn prepare(documents: Documents, rules: &Rules) -> (Stage, Choice) {
         fuel_known: by_tank(turnaround, aircraft, |fuel| fuel.known),
         fuel_now: by_tank(turnaround, aircraft, |fuel| fuel.on_board.as_ref().map(|g| g.value)),
         method: turnaround.fuel.method,
+        drums: named(
+            turnaround,
+            aircraft,
+            yard.as_deref(),
+            DrumFigures::find(rules, &situation, grade_of(&turnaround.fuel.grade.value)),
+        ),
+        readings: readings(turnaround, aircraft),
         situation,
         figures,
         density,
@@ -479,6 +490,20 @@ fn due(turnaround: &Turnaround, aircraft: &Aircraft) -> Vec<DueDate> {
     let all = aircraft.due.iter().chain(&turnaround.due);
     all.map(|due| DueDate { what: due.what.value.clone(), until: due.until.map(|day| day.0) })
         .collect()
+}
+
+/// What each way says of each tank: the readings, and `on_board` by the way it is known.
+fn readings(turnaround: &Turnaround, aircraft: &Aircraft) -> Vec<Readings> {
+    let of = |fuel: &crate::document::turnaround::TankFuel| {
+        let value = |given: &Option<Given<Volume>>| given.as_ref().map(|given| given.value);
+        let by = |known| value(&fuel.on_board).filter(|_| fuel.known == Some(known));
+        Some(Readings {
+            dip: value(&fuel.dip).or_else(|| by(FuelKnown::Dip)),
+            gauge: value(&fuel.gauge).or_else(|| by(FuelKnown::Gauge)),
+            reckoned: value(&fuel.reckoned).or_else(|| by(FuelKnown::Reckoned)),
+        })
+    };
+    by_tank(turnaround, aircraft, of).into_iter().map(Option::unwrap_or_default).collect()
 }
 
 /// Something of each tank, in the order of the aircraft document.

@@ -3,10 +3,15 @@
 
 use std::{collections::BTreeMap, path::Path};
 
-use stillprop_calc::trace::Working;
+use stillprop_calc::{
+    quantity::{FromAmount, MassDensity, ThermodynamicTemperature, Volume},
+    trace::Working,
+    unit,
+};
 use stillprop_rules::{builtin, document::Problem};
 use stillprop_turnaround::{
     document::{check_against, read_aircraft, read_strip, read_turnaround},
+    drums::{Appearance, Container, Kind, Paste, Posture, Reading, Sample, Seals},
     limits::{Found, Id, Margins, Sink, Words},
     stage::{Choice, Documents, Stage, prepare},
     units::Units,
@@ -15,7 +20,6 @@ use stillprop_turnaround::{
 /// The texts of one turnaround.
 #[derive(Clone, Debug)]
 pub(crate) struct Texts {
-    pub(crate) name: String,
     pub(crate) aircraft: String,
     pub(crate) strip: String,
     /// The strip document of each leg; `None` for a leg that names none.
@@ -40,7 +44,6 @@ pub(crate) fn beside(path: &Path) -> Texts {
     });
     let legs = document.legs.iter();
     Texts {
-        name: path.file_stem().unwrap_or_default().to_string_lossy().into_owned(),
         aircraft: text(&folder.join(&document.aircraft.value)),
         strip: text(&folder.join(&document.strip.value)),
         legs: legs.map(|leg| Some(text(&folder.join(&leg.strip.as_ref()?.value)))).collect(),
@@ -56,12 +59,57 @@ pub(crate) fn read(texts: &Texts) -> Result<Documents, Vec<Problem>> {
         strip: read_strip(&texts.strip)?,
         legs: legs.collect::<Result<_, _>>()?,
         turnaround: read_turnaround(&texts.turnaround)?,
+        yard: Some(yard()),
     })
+}
+
+/// The two drums that the documents of `bad/base` draw from, without a fault.
+fn yard() -> Vec<Container> {
+    ["B-1", "B-2"].map(|label| drum(label, "Base yard")).into()
+}
+
+/// A whole drum that stood and was sampled on the day of `bad/base`.
+pub(crate) fn drum(label: &str, place: &str) -> Container {
+    let at = |clock: &str| format!("2026-06-21T{clock}+10:00").parse().ok();
+    let temperature = ThermodynamicTemperature::of(27.0, unit::DEGC);
+    let sample = |at| Sample {
+        at,
+        low_point: true,
+        appearance: Appearance::ClearAndBright,
+        colour: "blue".into(),
+        paste: Paste::Dry,
+        density: Some(Reading::of(MassDensity::of(0.701, unit::KG_L), Some(temperature))),
+    };
+    Container {
+        id: format!("tag of {label}"),
+        label: label.into(),
+        kind: Kind::Drum,
+        place: place.into(),
+        rack: None,
+        grade: "avgas 100LL".into(),
+        batch: "B-77".into(),
+        supplier: "Invented supplier".into(),
+        filled: "2026-01-05".parse().ok(),
+        retested: None,
+        left: Volume::of(200.0, unit::L),
+        capacity: Volume::of(218.3, unit::L),
+        depth: None,
+        opened: None,
+        seals: Some(Seals::Intact),
+        inspected: at("08:00"),
+        posture: Some(Posture::Upright),
+        stands_since: at("08:10"),
+        sample: at("12:30").map(sample),
+        recalled: None,
+        condemned: None,
+        severe_damage: None,
+        counted_difference: None,
+    }
 }
 
 /// Documents whose names fit together.
 pub(crate) fn whole(documents: Documents) -> Result<Documents, Vec<Problem>> {
-    let Documents { turnaround, aircraft, strip, legs } = &documents;
+    let Documents { turnaround, aircraft, strip, legs, .. } = &documents;
     let problems = check_against(turnaround, aircraft, strip, legs);
     if problems.is_empty() { Ok(documents) } else { Err(problems) }
 }

@@ -11,9 +11,6 @@ use stillprop_turnaround::{
     stage::{Choice, Documents, Stage, prepare},
 };
 
-/// Every demonstration turnaround.
-pub(crate) const ALL: [&str; 5] = ["ready", "over-mass", "mid-burn", "last-light", "missing"];
-
 /// The texts of one turnaround, as a person wrote them.
 pub(crate) struct Texts {
     turnaround: String,
@@ -44,7 +41,7 @@ pub(crate) fn documents(texts: &Texts) -> Documents {
     let leg = |text: &Option<String>| text.as_ref().map(|text| read_strip(text).expect("a strip"));
     let legs: Vec<_> = texts.legs.iter().map(leg).collect();
     assert_eq!(check_against(&turnaround, &aircraft, &strip, &legs), []);
-    Documents { turnaround, aircraft, strip, legs }
+    Documents { turnaround, aircraft, strip, legs, yard: None }
 }
 
 /// A turnaround, prepared.

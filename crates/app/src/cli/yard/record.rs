@@ -1,0 +1,587 @@
+//! Verbs that record what happened to a container or a batch.
+
+use clap::{ArgGroup, Args, Subcommand, ValueEnum};
+use jiff::civil::Date;
+use serde_json::json;
+use stillprop_calc::{
+    quantity::{FromAmount, MassDensity, ThermodynamicTemperature, Volume},
+    unit,
+};
+use stillprop_ledger::event::{
+    Day, Event,
+    v1::{
+        Appearance, BatchRecalled, BatchRetested, Condemned, ContainerKind, Corrected, Counted,
+        Drawn, Emptied, Inspected, Into, Opened, PartMarked, Paste, Posture, Received, Sampled,
+        Seals, Severity, Stood, Stored,
+    },
+};
+use uuid::Uuid;
+
+use super::{Common, find};
+use crate::{
+    cli::Answer,
+    problem::Failure,
+    report::text::CAUTION,
+    world,
+    yard::{Ledger, convert::millilitres},
+};
+
+/// What can be recorded.
+#[derive(Debug, Subcommand)]
+pub(super) enum Verb {
+    /// A container came in with fuel
+    Receive(ReceiveOptions),
+    /// It was moved or put down
+    Move(MoveOptions),
+    /// It was looked over from outside
+    Inspect(InspectOptions),
+    /// It was stood up or tilted; the settling clock starts
+    Stand(StandOptions),
+    /// A sample was drawn and judged
+    Sample(SampleOptions),
+    /// It was opened
+    Open(OpenOptions),
+    /// Fuel was drawn from it
+    Draw(DrawOptions),
+    /// What is left was written on it
+    Mark(VolumeOptions),
+    /// Nothing usable is left
+    Empty(DrumOption),
+    /// It must not be used
+    Condemn(ReasonOptions),
+    /// Its contents were counted
+    Count(VolumeOptions),
+    /// A batch was called back
+    Recall(RecallOptions),
+    /// A batch was tested again
+    Retest(RetestOptions),
+    /// An earlier record was wrong
+    Correct(CorrectOptions),
+}
+
+/// One container.
+#[derive(Args, Debug)]
+pub(super) struct DrumOption {
+    /// Label, id or code of the container
+    drum: String,
+}
+
+/// A volume with its unit.
+fn volume(text: &str) -> Result<Volume, String> {
+    quantity(text)
+}
+
+fn quantity<Q: FromAmount>(text: &str) -> Result<Q, String> {
+    match unit::read(text, Q::KIND) {
+        Ok((amount, _)) => Ok(Q::from_si(amount.si)),
+        Err(error) => Err(format!("{error}; {}", error.hint())),
+    }
+}
+
+fn density(text: &str) -> Result<MassDensity, String> {
+    quantity(text)
+}
+
+fn temperature(text: &str) -> Result<ThermodynamicTemperature, String> {
+    quantity(text)
+}
+
+/// Two hours of a clock: `3,9`.
+fn bungs(text: &str) -> Result<[u8; 2], String> {
+    let hour = |text: &str| text.trim().parse::<u8>().ok().filter(|hour| (1..=12).contains(hour));
+    let both = text.split_once(',').and_then(|(a, b)| Some([hour(a)?, hour(b)?]));
+    both.ok_or_else(|| "write two hours of a clock: 3,9".into())
+}
+
+/// Options of `receive`.
+#[derive(Args, Debug)]
+pub(super) struct ReceiveOptions {
+    /// What people call it
+    #[arg(long)]
+    label: String,
+    /// The yard it is in
+    #[arg(long)]
+    place: String,
+    /// Grade as written on it: "avgas 100LL"
+    #[arg(long)]
+    grade: String,
+    /// The supplier's lot
+    #[arg(long)]
+    batch: String,
+    /// The supplier
+    #[arg(long)]
+    supplier: String,
+    /// Day it was filled: 2026-03-14
+    #[arg(long)]
+    filled: Date,
+    /// Contents: "200 L"
+    #[arg(long, value_parser = volume)]
+    contents: Volume,
+    /// What it holds when full
+    #[arg(long, value_parser = volume, default_value = "216.5 L")]
+    capacity: Volume,
+    /// Temperature of the contents: "24 degC"
+    #[arg(long, value_parser = temperature)]
+    temperature: Option<ThermodynamicTemperature>,
+    /// Number of a seal; once for each
+    #[arg(long = "seal")]
+    seals: Vec<String>,
+    /// Number given by the maker of the drum
+    #[arg(long)]
+    maker_number: Option<String>,
+    /// Kind of container
+    #[arg(long, value_enum, default_value_t = Kind::Drum)]
+    kind: Kind,
+}
+
+/// Kind of container.
+#[derive(Clone, Copy, Debug, ValueEnum)]
+pub(super) enum Kind {
+    /// A drum of about 200 L
+    Drum,
+    /// A fixed tank
+    Tank,
+    /// A tank on wheels
+    Bowser,
+}
+
+/// How it lies or stands.
+#[derive(Clone, Copy, Debug, ValueEnum)]
+pub(super) enum How {
+    /// On its side
+    OnSide,
+    /// Upright
+    Upright,
+    /// Upright and leaning, low point away from the bung
+    Tilted,
+}
+
+impl From<How> for Posture {
+    fn from(how: How) -> Self {
+        match how {
+            How::OnSide => Self::OnSide,
+            How::Upright => Self::Upright,
+            How::Tilted => Self::Tilted,
+        }
+    }
+}
+
+/// Options of `move`.
+#[derive(Args, Debug)]
+pub(super) struct MoveOptions {
+    /// Label, id or code of the container
+    drum: String,
+    /// The yard; where it is when left out
+    #[arg(long)]
+    place: Option<String>,
+    /// Rack and row
+    #[arg(long)]
+    rack: Option<String>,
+    /// How it lies now
+    #[arg(long, value_enum)]
+    posture: How,
+    /// Where the two bungs point, as hours of a clock: 3,9
+    #[arg(long, value_parser = bungs)]
+    bungs: Option<[u8; 2]>,
+    /// Chocked against rolling
+    #[arg(long)]
+    chocked: bool,
+    /// Off the ground, on timber
+    #[arg(long)]
+    off_ground: bool,
+    /// In the shade
+    #[arg(long)]
+    shaded: bool,
+}
+
+/// How bad something looks.
+#[derive(Clone, Copy, Debug, ValueEnum)]
+pub(super) enum Look {
+    /// None
+    None,
+    /// Some, on the surface
+    Slight,
+    /// Enough that the lining may have come loose
+    Severe,
+}
+
+impl From<Look> for Severity {
+    fn from(look: Look) -> Self {
+        match look {
+            Look::None => Self::None,
+            Look::Slight => Self::Slight,
+            Look::Severe => Self::Severe,
+        }
+    }
+}
+
+/// What the seals look like.
+#[derive(Clone, Copy, Debug, ValueEnum)]
+pub(super) enum SealLook {
+    /// All there and whole
+    Intact,
+    /// Broken or missing
+    Broken,
+}
+
+impl From<SealLook> for Seals {
+    fn from(look: SealLook) -> Self {
+        match look {
+            SealLook::Intact => Self::Intact,
+            SealLook::Broken => Self::Broken,
+        }
+    }
+}
+
+/// Options of `inspect`.
+#[derive(Args, Debug)]
+pub(super) struct InspectOptions {
+    /// Label, id or code of the container
+    drum: String,
+    /// Dents
+    #[arg(long, value_enum)]
+    dents: Look,
+    /// Rust
+    #[arg(long, value_enum)]
+    rust: Look,
+    /// Seals
+    #[arg(long, value_enum)]
+    seals: SealLook,
+    /// The lining is sound; left out when it was not looked at
+    #[arg(long)]
+    lining_sound: Option<bool>,
+    /// The label cannot be read
+    #[arg(long)]
+    label_lost: bool,
+    /// Anything else
+    #[arg(long)]
+    note: Option<String>,
+}
+
+/// Options of `stand`.
+#[derive(Args, Debug)]
+pub(super) struct StandOptions {
+    /// Label, id or code of the container
+    drum: String,
+    /// Leaning, low point away from the bung
+    #[arg(long)]
+    tilted: bool,
+}
+
+/// How a sample looked.
+#[derive(Clone, Copy, Debug, ValueEnum)]
+pub(super) enum SampleLook {
+    /// Clear and bright
+    Clear,
+    /// Hazy or cloudy
+    Haze,
+    /// Sediment
+    Sediment,
+    /// Free water
+    Water,
+}
+
+/// What the water-finding paste said.
+#[derive(Clone, Copy, Debug, ValueEnum)]
+pub(super) enum PasteLook {
+    /// No change of colour
+    Dry,
+    /// It changed colour
+    Wet,
+    /// It was not used
+    NotUsed,
+}
+
+/// Options of `sample`.
+#[derive(Args, Debug)]
+pub(super) struct SampleOptions {
+    /// Label, id or code of the container
+    drum: String,
+    /// How it looked
+    #[arg(long, value_enum)]
+    appearance: SampleLook,
+    /// Colour in a word: blue, straw
+    #[arg(long)]
+    colour: String,
+    /// Water paste
+    #[arg(long, value_enum)]
+    paste: PasteLook,
+    /// Density as read: "0.712 kg/L"
+    #[arg(long, value_parser = density, requires = "temperature")]
+    density: Option<MassDensity>,
+    /// Temperature of the sample: "24 degC"
+    #[arg(long, value_parser = temperature)]
+    temperature: Option<ThermodynamicTemperature>,
+    /// Not drawn from the low point
+    #[arg(long)]
+    not_low_point: bool,
+}
+
+/// Options of `open`.
+#[derive(Args, Debug)]
+pub(super) struct OpenOptions {
+    /// Label, id or code of the container
+    drum: String,
+    /// The seals just before
+    #[arg(long, value_enum)]
+    seals: SealLook,
+}
+
+/// Options of `draw`.
+#[derive(Args, Debug)]
+#[command(group(ArgGroup::new("where").args(["aircraft", "container", "waste"]).required(true)))]
+pub(super) struct DrawOptions {
+    /// Label, id or code of the container
+    drum: String,
+    /// How much: "105 L"
+    #[arg(long, value_parser = volume)]
+    volume: Volume,
+    /// Registration of the aircraft it went into
+    #[arg(long, requires = "tank")]
+    aircraft: Option<String>,
+    /// Tank of that aircraft
+    #[arg(long)]
+    tank: Option<String>,
+    /// Another container it went into
+    #[arg(long)]
+    container: Option<String>,
+    /// Samples, flushing, waste
+    #[arg(long)]
+    waste: bool,
+    /// The flight it is for
+    #[arg(long)]
+    flight: Option<String>,
+}
+
+/// A container and a volume.
+#[derive(Args, Debug)]
+pub(super) struct VolumeOptions {
+    /// Label, id or code of the container
+    drum: String,
+    /// How much is in it: "95 L"
+    #[arg(long, value_parser = volume)]
+    volume: Volume,
+}
+
+/// A container and a reason.
+#[derive(Args, Debug)]
+pub(super) struct ReasonOptions {
+    /// Label, id or code of the container
+    drum: String,
+    /// Why
+    #[arg(long)]
+    reason: String,
+}
+
+/// Options of `recall`.
+#[derive(Args, Debug)]
+pub(super) struct RecallOptions {
+    /// The batch
+    batch: String,
+    /// Why
+    #[arg(long)]
+    reason: String,
+}
+
+/// Options of `retest`.
+#[derive(Args, Debug)]
+pub(super) struct RetestOptions {
+    /// The batch
+    batch: String,
+    /// Day of the test
+    #[arg(long)]
+    on: Date,
+    /// It may still be used
+    #[arg(long, action = clap::ArgAction::Set)]
+    passed: bool,
+}
+
+/// Options of `correct`.
+#[derive(Args, Debug)]
+#[command(group(ArgGroup::new("what").args(["void", "instead"]).required(true)))]
+pub(super) struct CorrectOptions {
+    /// Id of the record that was wrong
+    record: Uuid,
+    /// Why
+    #[arg(long)]
+    reason: String,
+    /// It did not happen at all
+    #[arg(long)]
+    void: bool,
+    /// A JSON file with the event that should have been recorded, as `yard show --json` prints it
+    #[arg(long, value_name = "FILE.json")]
+    instead: Option<String>,
+}
+
+/// Records one event and says so.
+pub(super) fn run(verb: &Verb, common: &Common) -> Result<Answer, Failure> {
+    let author = common.author()?;
+    let mut ledger = common.write()?;
+    let event = event(verb, &ledger)?;
+    let records = ledger.record(&author, common.at(), vec![event])?;
+    ledger.keep_snapshot();
+    if common.json {
+        let rows: Vec<_> = records
+            .iter()
+            .map(|record| {
+                json!({
+                    "id": record.id.to_string(),
+                    "subject": record.subject.0,
+                    "author": record.author,
+                    "hash": record.hash.to_string(),
+                })
+            })
+            .collect();
+        return Ok(Answer::json(json!({ "recorded": rows, "caution": CAUTION })));
+    }
+    let lines =
+        records.iter().map(|record| format!("recorded {} by {}\n", record.id, record.author));
+    Ok(Answer::text(lines.collect::<String>()))
+}
+
+fn event(verb: &Verb, ledger: &Ledger) -> Result<Event, Failure> {
+    let id = |sought: &str| find(ledger, sought).map(|container| container.id);
+    Ok(match verb {
+        Verb::Receive(options) => Event::Received(received(options)),
+        Verb::Move(options) => Event::Stored(stored(options, ledger)?),
+        Verb::Inspect(options) => Event::Inspected(Inspected {
+            container: id(&options.drum)?,
+            dents: options.dents.into(),
+            rust: options.rust.into(),
+            lining_sound: options.lining_sound,
+            label_legible: !options.label_lost,
+            seals: options.seals.into(),
+            note: options.note.clone(),
+        }),
+        Verb::Stand(options) => Event::Stood(Stood {
+            container: id(&options.drum)?,
+            posture: if options.tilted { Posture::Tilted } else { Posture::Upright },
+        }),
+        Verb::Sample(options) => Event::Sampled(sampled(options, id(&options.drum)?)),
+        Verb::Open(options) => {
+            let container = id(&options.drum)?;
+            Event::Opened(Opened { container, seals: options.seals.into() })
+        }
+        Verb::Draw(options) => Event::Drawn(drawn(options, ledger)?),
+        Verb::Mark(options) => {
+            let left_ml = millilitres(options.volume);
+            Event::PartMarked(PartMarked { container: id(&options.drum)?, left_ml })
+        }
+        Verb::Empty(options) => Event::Emptied(Emptied { container: id(&options.drum)? }),
+        Verb::Condemn(options) => {
+            let reason = options.reason.clone();
+            Event::Condemned(Condemned { container: id(&options.drum)?, reason })
+        }
+        Verb::Count(options) => {
+            let contents_ml = millilitres(options.volume);
+            Event::Counted(Counted { container: id(&options.drum)?, contents_ml })
+        }
+        Verb::Recall(options) => {
+            let (batch, reason) = (options.batch.clone(), options.reason.clone());
+            Event::BatchRecalled(BatchRecalled { batch, reason })
+        }
+        Verb::Retest(options) => {
+            let (batch, on, passed) = (options.batch.clone(), Day(options.on), options.passed);
+            Event::BatchRetested(BatchRetested { batch, on, passed })
+        }
+        Verb::Correct(options) => Event::Corrected(corrected(options)?),
+    })
+}
+
+fn received(options: &ReceiveOptions) -> Received {
+    Received {
+        container: world::new_id(),
+        kind: match options.kind {
+            Kind::Drum => ContainerKind::Drum,
+            Kind::Tank => ContainerKind::Tank,
+            Kind::Bowser => ContainerKind::Bowser,
+        },
+        label: options.label.clone(),
+        place: options.place.clone(),
+        grade: options.grade.clone(),
+        batch: options.batch.clone(),
+        supplier: options.supplier.clone(),
+        filled: Day(options.filled),
+        contents_ml: millilitres(options.contents),
+        temperature_mdegc: options.temperature.map(mdegc),
+        capacity_ml: millilitres(options.capacity),
+        seals: options.seals.clone(),
+        maker_number: options.maker_number.clone(),
+    }
+}
+
+#[expect(clippy::cast_possible_truncation, reason = "temperatures are bounded by their reader")]
+fn mdegc(temperature: ThermodynamicTemperature) -> i32 {
+    (temperature.count(unit::DEGC) * 1000.0).round() as i32
+}
+
+fn stored(options: &MoveOptions, ledger: &Ledger) -> Result<Stored, Failure> {
+    let container = find(ledger, &options.drum)?;
+    let place = options.place.clone().or_else(|| container.place.clone()).ok_or_else(|| {
+        Failure::asked("it is not known where the container is", "add --place NAME")
+    })?;
+    Ok(Stored {
+        container: container.id,
+        place,
+        rack: options.rack.clone().or_else(|| container.rack.clone()),
+        posture: options.posture.into(),
+        bungs: options.bungs,
+        chocked: options.chocked,
+        off_ground: options.off_ground,
+        shaded: options.shaded,
+    })
+}
+
+fn sampled(options: &SampleOptions, container: Uuid) -> Sampled {
+    #[expect(clippy::cast_possible_truncation, reason = "densities are bounded by their reader")]
+    let g_m3 = |density: MassDensity| (density.count(unit::KG_M3) * 1000.0).round() as i64;
+    Sampled {
+        container,
+        low_point: !options.not_low_point,
+        appearance: match options.appearance {
+            SampleLook::Clear => Appearance::ClearAndBright,
+            SampleLook::Haze => Appearance::Haze,
+            SampleLook::Sediment => Appearance::Sediment,
+            SampleLook::Water => Appearance::Water,
+        },
+        colour: options.colour.clone(),
+        paste: match options.paste {
+            PasteLook::Dry => Paste::Dry,
+            PasteLook::Wet => Paste::Wet,
+            PasteLook::NotUsed => Paste::NotUsed,
+        },
+        density_g_m3: options.density.map(g_m3),
+        temperature_mdegc: options.temperature.map(mdegc),
+    }
+}
+
+fn drawn(options: &DrawOptions, ledger: &Ledger) -> Result<Drawn, Failure> {
+    let into = match (&options.aircraft, &options.tank, &options.container) {
+        (Some(registration), Some(tank), _) => {
+            Into::Aircraft { registration: registration.clone(), tank: tank.clone() }
+        }
+        (_, _, Some(other)) => Into::Container(find(ledger, other)?.id),
+        _ => Into::Waste,
+    };
+    Ok(Drawn {
+        container: find(ledger, &options.drum)?.id,
+        volume_ml: millilitres(options.volume),
+        into,
+        flight: options.flight.clone(),
+    })
+}
+
+fn corrected(options: &CorrectOptions) -> Result<Corrected, Failure> {
+    let instead = match &options.instead {
+        None => None,
+        Some(file) => {
+            let source = world::read(file)?;
+            let event: Event = serde_json::from_str(&source.text).map_err(|error| {
+                let help = "take the event from `stillprop yard show DRUM --json` and change it";
+                Failure::file(file, format!("this is no event: {error}"), help)
+            })?;
+            Some(Box::new(event))
+        }
+    };
+    Ok(Corrected { of: options.record, instead, reason: options.reason.clone() })
+}

@@ -1,0 +1,147 @@
+//! The ledger of this machine, and the yard folded from it, as the program uses them.
+
+pub(crate) mod convert;
+pub(crate) mod picture;
+
+use std::{
+    fs,
+    path::{Path, PathBuf},
+};
+
+use jiff::Timestamp;
+use stillprop_ledger::{
+    event::Event,
+    record::{DeviceId, Draft, Record, RecordId},
+    store::{Access, Memory, Sqlite, Store, StoreError},
+    transfer,
+    yard::Yard,
+};
+use uuid::Uuid;
+
+use crate::{problem::Failure, world};
+
+/// The name that means the built-in demonstration yard.
+pub(crate) const DEMO: &str = "demo";
+
+/// An open ledger.
+pub(crate) struct Ledger {
+    store: Box<dyn Store>,
+    /// Where it lies; `None` for the demonstration.
+    path: Option<PathBuf>,
+    /// The yard as it stands.
+    pub(crate) yard: Yard,
+}
+
+impl From<StoreError> for Failure {
+    fn from(error: StoreError) -> Self {
+        Self::asked(error.to_string(), "stillprop yard verify looks at every record")
+    }
+}
+
+impl From<transfer::TransferError> for Failure {
+    fn from(error: transfer::TransferError) -> Self {
+        Self::asked(error.to_string(), "bring the same file in again once it is mended")
+    }
+}
+
+/// Where the ledger lies: as named, else from the environment, else in the data folder.
+pub(crate) fn path_of(named: Option<&str>) -> Result<PathBuf, Failure> {
+    if let Some(named) = named {
+        return Ok(PathBuf::from(named));
+    }
+    world::ledger_path()
+        .ok_or_else(|| Failure::asked("it is not said where the ledger lies", "add --ledger FILE"))
+}
+
+impl Ledger {
+    /// Opens the ledger for reading: the built-in demonstration, or a file.
+    pub(crate) fn read(named: Option<&str>) -> Result<Self, Failure> {
+        if named == Some(DEMO) {
+            return demo();
+        }
+        let path = path_of(named)?;
+        if !path.exists() {
+            let message = format!("there is no ledger at {}", path.display());
+            let help = "record something first (stillprop yard receive ...), or look at \
+                the demonstration with --ledger demo";
+            return Err(Failure::asked(message, help));
+        }
+        Self::of(Box::new(Sqlite::open(&path, Access::Read)?), Some(path))
+    }
+
+    /// Opens the ledger for recording; a new one is made where there is none.
+    pub(crate) fn write(named: Option<&str>) -> Result<Self, Failure> {
+        if named == Some(DEMO) {
+            let help = "name a file: --ledger my.ledger; stillprop yard import brings the \
+                demonstration into it";
+            return Err(Failure::asked("the demonstration is not recorded in", help));
+        }
+        let path = path_of(named)?;
+        let store = if path.exists() {
+            Sqlite::open(&path, Access::Write)?
+        } else {
+            if let Some(folder) = path.parent() {
+                fs::create_dir_all(folder).map_err(|error| {
+                    Failure::asked(error.to_string(), "name another place with --ledger FILE")
+                })?;
+            }
+            Sqlite::create(&path)?
+        };
+        Self::of(Box::new(store), Some(path))
+    }
+
+    fn of(store: Box<dyn Store>, path: Option<PathBuf>) -> Result<Self, Failure> {
+        let yard = Yard::open(store.as_ref())?;
+        Ok(Self { store, path, yard })
+    }
+
+    /// Records events in one durable transaction and folds them in.
+    pub(crate) fn record(
+        &mut self,
+        author: &str,
+        at: Timestamp,
+        events: Vec<Event>,
+    ) -> Result<Vec<Record>, Failure> {
+        let path = self.path.clone().unwrap_or_default();
+        let device = device(&path)?;
+        let draft =
+            |event| Draft { id: RecordId(world::new_id()), at, author: author.to_owned(), event };
+        let records = self.store.append(device, events.into_iter().map(draft).collect())?;
+        self.yard = std::mem::take(&mut self.yard).refresh(self.store.as_ref())?;
+        Ok(records)
+    }
+
+    /// Keeps a snapshot, so that the next opening is quick. Failing to is no loss.
+    pub(crate) fn keep_snapshot(&mut self) {
+        let _ = self.yard.keep(self.store.as_mut());
+    }
+
+    /// The store behind it.
+    pub(crate) fn store(&mut self) -> &mut dyn Store {
+        self.store.as_mut()
+    }
+}
+
+/// The demonstration yard, in memory.
+fn demo() -> Result<Ledger, Failure> {
+    let mut store = Memory::new();
+    transfer::import(&mut store, &mut world::DEMO_YARD.as_bytes())?;
+    Ledger::of(Box::new(store), None)
+}
+
+/// The device that writes here. It is kept beside the ledger and not in it, so that a copy of
+/// the ledger on another machine writes a log of its own.
+fn device(ledger: &Path) -> Result<DeviceId, Failure> {
+    let mut name = ledger.as_os_str().to_owned();
+    name.push(".device");
+    let path = PathBuf::from(name);
+    if let Some(id) = fs::read_to_string(&path).ok().and_then(|text| text.trim().parse().ok()) {
+        return Ok(DeviceId(id));
+    }
+    let id: Uuid = world::new_id();
+    fs::write(&path, format!("{id}\n")).map_err(|error| {
+        let message = format!("{} cannot be written: {error}", path.display());
+        Failure::asked(message, "name another place with --ledger FILE")
+    })?;
+    Ok(DeviceId(id))
+}

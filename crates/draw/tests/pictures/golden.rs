@@ -1,0 +1,114 @@
+//! The reference drawings. `UPDATE=1 cargo test -p stillprop-draw` writes them anew; then a
+//! person looks at each.
+
+use std::{env, fs, path::Path};
+
+use stillprop_draw::{
+    Width,
+    rack::rack,
+    tag::{TagSize, drum_tag, label_sheets},
+    trace::trace,
+};
+
+use crate::samples;
+
+/// Name, picture, and the most bytes it may take.
+pub(crate) fn pictures() -> Vec<(&'static str, String, usize)> {
+    let sheets = label_sheets(&samples::labels(7)).unwrap();
+    let tag = |tag, size| drum_tag(&tag, size).unwrap();
+    vec![
+        ("rack-phone", rack(&samples::yard(), Width::PHONE), 40_000),
+        ("rack-laptop", rack(&samples::yard(), Width::LAPTOP), 40_000),
+        ("rack-forty-drums", rack(&samples::large_yard(), Width::LAPTOP), 90_000),
+        ("trace-phone", trace(&samples::small_trace(), Width::PHONE), 20_000),
+        ("trace-laptop", trace(&samples::small_trace(), Width::LAPTOP), 20_000),
+        ("trace-45-flights", trace(&samples::large_trace(), Width::PHONE), 90_000),
+        ("tag-a6", tag(samples::tag(), TagSize::A6), 20_000),
+        ("tag-a7", tag(samples::tag(), TagSize::A7), 20_000),
+        ("tag-a7-unknown", tag(samples::bare_tag(), TagSize::A7), 20_000),
+        ("labels-a4", sheets.concat(), 90_000),
+    ]
+}
+
+#[test]
+fn every_picture_looks_as_a_person_last_saw_it() {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/golden");
+    let update = env::var_os("UPDATE").is_some();
+    for (name, picture, _) in pictures() {
+        let path = folder.join(format!("{name}.svg"));
+        if update {
+            fs::write(&path, &picture).unwrap();
+        }
+        let golden = fs::read_to_string(&path).unwrap_or_default();
+        assert!(golden == picture, "{name} changed: UPDATE=1, then look at tests/golden");
+    }
+    let kept = fs::read_dir(&folder).unwrap().count();
+    assert_eq!(kept, pictures().len(), "a drawing that nothing draws lies in tests/golden");
+}
+
+#[test]
+fn the_same_data_gives_the_same_bytes() {
+    assert_eq!(pictures(), pictures());
+}
+
+#[test]
+fn every_picture_is_small_enough_for_a_slow_phone() {
+    for (name, picture, most) in pictures() {
+        println!("{name}: {} bytes", picture.len());
+        assert!(picture.len() <= most, "{name}: {} bytes, at most {most}", picture.len());
+    }
+}
+
+#[test]
+fn every_picture_says_in_words_what_it_shows() {
+    for (name, picture, _) in pictures() {
+        let tree = roxmltree::Document::parse(&picture).unwrap();
+        let says = |tag| tree.root_element().children().find(|node| node.has_tag_name(tag));
+        let (title, desc) = (says("title").unwrap(), says("desc").unwrap());
+        assert!(title.text().is_some_and(|text| text.len() > 10), "{name}");
+        assert!(desc.text().is_some_and(|text| text.len() > 60), "{name}");
+    }
+    let yard = samples::yard();
+    let picture = rack(&yard, Width::PHONE);
+    let desc = picture.split("</desc>").next().unwrap();
+    for container in yard.rows.iter().flat_map(|row| &row.containers) {
+        let said = format!("{}: {}", container.label, container.state.word());
+        assert!(desc.contains(&said), "{said}");
+    }
+}
+
+/// Nothing that a picture could reach out with, and nothing that clashes on a shared page.
+#[test]
+fn pictures_have_no_script_link_style_or_id() {
+    const ELEMENTS: [&str; 7] = ["svg", "title", "desc", "rect", "circle", "path", "text"];
+    const FORBIDDEN: [&str; 5] = ["href", "style", "class", "id", "src"];
+    for (name, picture, _) in pictures() {
+        let tree = roxmltree::Document::parse(&picture).unwrap();
+        for node in tree.descendants().filter(roxmltree::Node::is_element) {
+            assert!(ELEMENTS.contains(&node.tag_name().name()), "{name}: {:?}", node.tag_name());
+            for attribute in node.attributes() {
+                assert!(!FORBIDDEN.contains(&attribute.name()), "{name}: {}", attribute.name());
+                assert!(!attribute.name().starts_with("on"), "{name}: {}", attribute.name());
+                assert!(!attribute.value().contains("NaN"), "{name}: {}", attribute.value());
+            }
+        }
+    }
+}
+
+/// Words and shapes end inside the sheet; nothing is cut off by its edge.
+#[test]
+fn everything_stands_inside_its_sheet() {
+    for (name, picture, _) in pictures() {
+        let tree = roxmltree::Document::parse(&picture).unwrap();
+        let view = tree.root_element().attribute("viewBox").unwrap();
+        let view: Vec<f64> = view.split(' ').map(|number| number.parse().unwrap()).collect();
+        let [_, _, width, height] = view[..] else { panic!("{name}: {view:?}") };
+        for node in tree.descendants() {
+            let of = |key: &str| node.attribute(key).and_then(|text| text.parse::<f64>().ok());
+            let far = |at: &str, size: &str| of(at).unwrap_or(0.0) + of(size).unwrap_or(0.0);
+            assert!(far("x", "width") <= width + 0.01, "{name}: {node:?}");
+            assert!(far("y", "height") <= height + 0.01, "{name}: {node:?}");
+            assert!(far("cx", "r") <= width && far("cy", "r") <= height, "{name}: {node:?}");
+        }
+    }
+}

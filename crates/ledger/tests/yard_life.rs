@@ -1,0 +1,423 @@
+//! The life of drums, tanks and bowsers, told event by event.
+#![allow(missing_docs)]
+
+mod yard_log;
+
+use std::collections::BTreeSet;
+
+use stillprop_ledger::{
+    event::{Day, Event, v1::*},
+    record::{Order, RecordId, Subject},
+    yard::{Container, Finding, Oddity, Sought, Yard, fold},
+};
+use uuid::Uuid;
+use yard_log::*;
+
+const HOUR: i64 = 3_600_000;
+
+fn only(yard: &Yard) -> &Container {
+    let mut all = yard.containers();
+    let one = all.next().unwrap();
+    assert_eq!(all.len(), 0);
+    one
+}
+
+fn oddities(yard: &Yard, id: Uuid) -> Vec<Oddity> {
+    yard.findings(id).into_iter().map(|Finding { what, .. }| what).collect()
+}
+
+/// A log on device 1, an event each hour, by one person.
+fn log(events: impl IntoIterator<Item = Event>) -> Log {
+    let mut log = Log::default();
+    for (hour, event) in events.into_iter().enumerate() {
+        log.write(1, hour as i64 * HOUR, "Odrin Kestow", event);
+    }
+    log
+}
+
+fn set<'a>(words: &[&'a str]) -> BTreeSet<&'a str> {
+    words.iter().copied().collect()
+}
+
+#[test]
+fn a_drum_from_receipt_to_empty() {
+    let id = drum(1);
+    let log = log([
+        received(id, "NT-01", "VF-7", 200),
+        stored(id, "Nessow Top", "A1", Posture::OnSide),
+        Event::Inspected(Inspected {
+            container: id,
+            dents: Severity::Slight,
+            rust: Severity::None,
+            lining_sound: None,
+            label_legible: true,
+            seals: Seals::Intact,
+            note: None,
+        }),
+        stood(id, Posture::Tilted),
+        sampled(id, Paste::Dry),
+        Event::Opened(Opened { container: id, seals: Seals::Intact }),
+        drawn(id, 105, "clinic round"),
+        Event::PartMarked(PartMarked { container: id, left_ml: 94_000 }),
+        counted(id, 93),
+        emptied(id),
+    ]);
+    let yard = log.yard();
+    let drum = only(&yard);
+    assert_eq!(drum.label(), Some("NT-01"));
+    assert_eq!(drum.grade(), Some("avgas 100LL"));
+    assert_eq!((drum.place.as_deref(), drum.rack.as_deref()), (Some("Nessow Top"), Some("A1")));
+    assert_eq!(drum.posture, Some(Posture::Tilted));
+    assert_eq!(drum.still_since_ms, Some(3 * HOUR));
+    assert_eq!(
+        drum.seals.as_ref().map(|it| (it.what, it.stamp.at_ms)),
+        Some((Seals::Intact, 5 * HOUR))
+    );
+    assert_eq!(drum.sample().map(|it| it.stamp.at_ms), Some(4 * HOUR));
+    assert_eq!(yard.text(drum.samples[0].stamp.by), "Odrin Kestow");
+    assert_eq!(drum.opened.map(|it| it.at_ms), Some(5 * HOUR));
+    assert_eq!(drum.draws[0].volume_ml, 105_000);
+    let mark = drum.part_mark.as_ref().unwrap().what;
+    assert_eq!((mark.left_ml, mark.book_ml), (94_000, 95_000));
+    let differences: Vec<_> = drum.differences.iter().map(|it| (it.book_ml, it.found_ml)).collect();
+    assert_eq!(differences, [(95_000, 93_000), (93_000, 0)]);
+    assert_eq!(drum.differences.iter().map(|it| it.change_ml()).sum::<i64>(), -95_000);
+    assert_eq!((drum.contents_ml, drum.emptied.map(|it| it.at_ms)), (0, Some(9 * HOUR)));
+    assert_eq!(oddities(&yard, id), []);
+    assert_eq!(fold(id, &log.records), *drum);
+}
+
+#[test]
+fn the_settling_clock_restarts_when_stirred_and_not_otherwise() {
+    let id = drum(1);
+    let still = |event: Event| {
+        let log = log([
+            received(id, "NT-01", "VF-7", 200),
+            stored(id, "Nessow Top", "A1", Posture::OnSide),
+            event,
+        ]);
+        log.yard().container(id).unwrap().still_since_ms.unwrap() / HOUR
+    };
+    for (event, since) in [
+        (stood(id, Posture::OnSide), 2),
+        (stood(id, Posture::Tilted), 2),
+        (stored(id, "Nessow Top", "A1", Posture::OnSide), 1),
+        (stored(id, "Nessow Top", "A1", Posture::Upright), 2),
+        (stored(id, "Nessow Top", "A2", Posture::OnSide), 2),
+        (stored(id, "Taskel Bend", "A1", Posture::OnSide), 2),
+        (poured(drum(2), 5, id), 2),
+        (drawn(id, 5, "a"), 1),
+        (sampled(id, Paste::Dry), 1),
+        (counted(id, 200), 1),
+    ] {
+        assert_eq!(still(event.clone()), since, "{event:?}");
+    }
+}
+
+#[test]
+fn two_devices_that_draw_too_much_are_a_finding_with_both_named() {
+    let id = drum(1);
+    let mut log = log([received(id, "NT-01", "VF-7", 200)]);
+    log.write(1, HOUR, "Odrin Kestow", drawn(id, 120, "a"));
+    log.write(2, 2 * HOUR, "Hesper Quillane", drawn(id, 80, "b"));
+    assert_eq!(oddities(&log.yard(), id), [], "drawn to the last drop is no finding");
+    log.write(2, 3 * HOUR, "Hesper Quillane", wasted(id, 1));
+    let yard = log.yard();
+    assert_eq!(only(&yard).contents_ml, -1_000);
+    let devices = vec![device(1), device(2)];
+    assert_eq!(oddities(&yard, id), [Oddity::Overdrawn { short_ml: 1_000, devices }]);
+}
+
+#[test]
+fn fuel_used_when_it_must_not_be_is_found_and_waste_is_not() {
+    let id = drum(1);
+    for (event, oddity) in [
+        (condemned(id, "hole at the seam"), Oddity::DrawnAfterCondemned),
+        (emptied(id), Oddity::DrawnAfterEmptied),
+    ] {
+        let start = [received(id, "NT-01", "VF-7", 200), event];
+        let used = |last| log(start.iter().cloned().chain([counted(id, 50), last])).yard();
+        assert_eq!(oddities(&used(drawn(id, 5, "a")), id), [oddity.clone()]);
+        assert_eq!(oddities(&used(poured(id, 5, drum(2))), id), [oddity]);
+        assert_eq!(oddities(&used(wasted(id, 5)), id), []);
+    }
+    let mut log = log([
+        received(id, "NT-01", "VF-7", 200),
+        drawn(id, 20, "before"),
+        recalled("VF-7"),
+        drawn(id, 20, "after"),
+        wasted(id, 20),
+    ]);
+    let after = log.records[3].id;
+    let found = log.yard().findings(id);
+    assert_eq!(found.len(), 1, "{found:?}");
+    assert!(matches!(found[0].what, Oddity::DrawnAfterRecall { .. }));
+    assert_eq!(found[0].stamp.record, after);
+    // What is said twice is not found twice.
+    log.write(1, 2 * HOUR, "Odrin Kestow", recalled("VF-7"));
+    assert_eq!(log.yard().findings(id).len(), 1);
+}
+
+#[test]
+fn what_cannot_be_is_found_and_left_out_of_the_book() {
+    let id = drum(1);
+    let start = || received(id, "NT-01", "VF-7", 200);
+    for (events, expected) in [
+        (vec![counted(id, 5)], vec![Oddity::BeforeReceipt]),
+        (vec![drawn(id, 5, "a"), start()], vec![Oddity::BeforeReceipt]),
+        (
+            vec![start(), start()],
+            vec![Oddity::ReceivedTwice, Oddity::OverCapacity { over_ml: 192_000 }],
+        ),
+        (vec![start(), emptied(id), start()], vec![]),
+        (vec![start(), counted(id, 208)], vec![]),
+        (vec![start(), counted(id, 209)], vec![Oddity::OverCapacity { over_ml: 1_000 }]),
+        (vec![start(), wasted(id, 0)], vec![]),
+        (vec![start(), wasted(id, -1)], vec![Oddity::NoSuchVolume { volume_ml: -1_000 }]),
+        (vec![start(), drawn(id, -9, "a")], vec![Oddity::NoSuchVolume { volume_ml: -9_000 }]),
+        (vec![start(), counted(id, -1)], vec![Oddity::NoSuchVolume { volume_ml: -1_000 }]),
+        (
+            vec![start(), wasted(id, 1_000_000_001)],
+            vec![Oddity::NoSuchVolume { volume_ml: 1_000_000_001_000 }],
+        ),
+    ] {
+        let yard = log(events.clone()).yard();
+        assert_eq!(oddities(&yard, id), expected, "{events:?}");
+        if matches!(expected[..], [Oddity::NoSuchVolume { .. }]) {
+            assert_eq!(only(&yard).contents_ml, 200_000, "{events:?}");
+        }
+    }
+}
+
+#[test]
+fn a_device_whose_clock_fell_back_is_found() {
+    let id = drum(1);
+    let mut log = log([received(id, "NT-01", "VF-7", 200), counted(id, 199)]);
+    log.write(2, HOUR / 2, "Hesper Quillane", counted(id, 200));
+    assert_eq!(oddities(&log.yard(), id), []);
+    log.write(1, HOUR / 2, "Odrin Kestow", counted(id, 198));
+    assert_eq!(oddities(&log.yard(), id), [Oddity::OutOfOrder]);
+}
+
+#[test]
+fn a_refilled_tank_adds_and_forgets_what_was_said_of_the_fuel_before() {
+    let id = drum(1);
+    let tank = |litres, batch: &str| match received(id, "tank 1", batch, litres) {
+        Event::Received(it) => {
+            Event::Received(Received { kind: ContainerKind::Tank, capacity_ml: 5_000_000, ..it })
+        }
+        other => other,
+    };
+    let yard = log([tank(2_000, "VF-7"), sampled(id, Paste::Dry), tank(1_500, "VF-8")]).yard();
+    let it = only(&yard);
+    assert_eq!(it.contents_ml, 3_500_000);
+    assert_eq!(it.sample(), None);
+    assert_eq!(it.samples.len(), 1);
+    assert_eq!(oddities(&yard, id), []);
+    let batches: Vec<_> = yard.touches(id).iter().map(|it| yard.text(it.batch)).collect();
+    assert_eq!(batches, ["VF-7", "VF-8"]);
+}
+
+#[test]
+fn a_grade_poured_onto_another_is_found() {
+    let jet = match received(drum(2), "NT-02", "JA-1", 200) {
+        Event::Received(it) => Event::Received(Received { grade: "Jet A-1".into(), ..it }),
+        other => other,
+    };
+    let events = |first| {
+        [received(drum(1), "NT-01", "VF-7", 100), jet.clone(), first, poured(drum(2), 50, drum(1))]
+    };
+    let yard = log(events(wasted(drum(1), 5))).yard();
+    let found = oddities(&yard, drum(1));
+    let [Oddity::GradesMixed { grade, onto }] = found[..] else { panic!("{found:?}") };
+    assert_eq!((yard.text(grade), yard.text(onto)), ("Jet A-1", "avgas 100LL"));
+    assert_eq!(oddities(&yard, drum(2)), []);
+    assert_eq!(oddities(&log(events(emptied(drum(1)))).yard(), drum(1)), []);
+}
+
+/// Drum 1 of the batch is poured into a bowser; drum 2 is of another batch.
+fn poured_on() -> Log {
+    let bowser = drum(9);
+    let mut log = Log::default();
+    let mut write = |on, hour, who, event| log.write(on, hour * HOUR, who, event);
+    write(1, 0, "Odrin Kestow", received(drum(1), "NT-01", "VF-7", 200));
+    write(1, 1, "Odrin Kestow", received(drum(2), "NT-02", "VF-8", 200));
+    write(1, 2, "Lio Marrenk", poured(drum(2), 100, bowser));
+    write(1, 3, "Lio Marrenk", sampled(bowser, Paste::Dry));
+    write(1, 4, "Lio Marrenk", drawn(bowser, 20, "before"));
+    write(1, 5, "Ulla Vennet", sampled(drum(1), Paste::Wet));
+    write(1, 6, "Lio Marrenk", poured(drum(1), 100, bowser));
+    write(1, 7, "Brask Oddery", drawn(bowser, 20, "through"));
+    write(2, 8, "Hesper Quillane", drawn(drum(1), 20, "straight"));
+    write(1, 9, "Brask Oddery", emptied(bowser));
+    write(1, 10, "Lio Marrenk", poured(drum(2), 50, bowser));
+    write(1, 11, "Jory Ammet", drawn(bowser, 20, "afterwards"));
+    log
+}
+
+#[test]
+fn a_recall_marks_every_container_it_touched_and_names_the_flights() {
+    let mut log = poured_on();
+    assert_eq!(log.yard().recalls(drum(9)), []);
+    log.write(2, 20 * HOUR, "Hesper Quillane", recalled("VF-7"));
+    let yard = log.yard();
+    let trace = yard.trace_batch("VF-7").unwrap();
+    assert_eq!(trace.batch.unwrap().recalls[0].what, "water found");
+    let touched: Vec<_> = trace.containers.iter().map(|(it, _)| it.id).collect();
+    assert_eq!(touched, [drum(1), drum(9)]);
+    assert_eq!(trace.flights, set(&["straight", "through"]));
+    assert_eq!(trace.aircraft, set(&["QK-CSX"]));
+    let hands = ["Odrin Kestow", "Ulla Vennet", "Lio Marrenk", "Brask Oddery", "Hesper Quillane"];
+    assert_eq!(trace.hands, set(&hands));
+    assert_eq!(trace.samples.len(), 1, "the bowser was sampled before it came in");
+    assert_eq!(trace.draws.len(), 3);
+    for (id, marks) in [(drum(1), 1), (drum(2), 0), (drum(9), 1)] {
+        assert_eq!(yard.recalls(id).len(), marks);
+    }
+    assert_eq!(yard.recalls(drum(1))[0].touch.left, None);
+    let left = yard.recalls(drum(9))[0].touch.left.unwrap();
+    assert_eq!(left.at_ms, 9 * HOUR, "emptied since");
+}
+
+#[test]
+fn a_flight_leads_back_to_batches_samples_and_hands() {
+    let yard = poured_on().yard();
+    let batches = |flight: &str| -> BTreeSet<_> {
+        let trace = yard.trace_flight(flight).unwrap();
+        let fills = trace.draws.iter().flat_map(|it| it.fills.clone());
+        fills.map(|(_, fill)| yard.text(fill.batch)).collect()
+    };
+    assert_eq!(batches("before"), set(&["VF-8"]));
+    assert_eq!(batches("through"), set(&["VF-7", "VF-8"]));
+    assert_eq!(batches("straight"), set(&["VF-7"]));
+    assert_eq!(batches("afterwards"), set(&["VF-8"]));
+    let trace = yard.trace_flight("through").unwrap();
+    let samples: Vec<_> =
+        trace.draws[0].samples.iter().map(|(it, sample)| (it.id, sample.paste)).collect();
+    assert_eq!(samples, [(drum(1), Paste::Wet), (drum(9), Paste::Dry)]);
+    let hands = ["Brask Oddery", "Lio Marrenk", "Odrin Kestow", "Ulla Vennet"];
+    assert_eq!(trace.hands, set(&hands));
+    assert_eq!(yard.trace_flight("never flown"), None);
+    assert_eq!(yard.trace_batch("never bought"), None);
+}
+
+#[test]
+fn a_retested_batch_is_kept_with_its_day() {
+    let day = Day(jiff::civil::date(2026, 11, 30));
+    let retested =
+        |passed| Event::BatchRetested(BatchRetested { batch: "VF-7".into(), on: day, passed });
+    let yard = log([retested(true), retested(false)]).yard();
+    let retests = &yard.batch("VF-7").unwrap().retests;
+    let told: Vec<_> = retests.iter().map(|it| (it.what.on, it.what.passed)).collect();
+    assert_eq!(told, [(day, true), (day, false)]);
+    assert_eq!(yard.batch("VF-8"), None);
+}
+
+#[test]
+fn a_search_says_when_it_found_more_than_one() {
+    let yard = log([
+        received(drum(1), "NT-01", "VF-7", 200),
+        received(drum(2), "NT-02", "VF-7", 200),
+        received(drum(3), "nt-02", "VF-7", 200),
+    ])
+    .yard();
+    let id = drum(3).to_string();
+    assert_eq!(yard.find("NT-01"), Sought::One(yard.container(drum(1)).unwrap()));
+    assert_eq!(yard.find(" nt-01 "), Sought::One(yard.container(drum(1)).unwrap()));
+    assert_eq!(yard.find(&id), Sought::One(yard.container(drum(3)).unwrap()));
+    assert_eq!(yard.find(&id.to_uppercase()), Sought::One(yard.container(drum(3)).unwrap()));
+    assert!(matches!(yard.find("nt-02"), Sought::Several(all) if all.len() == 2));
+    assert!(matches!(yard.find(&id[..20]), Sought::Several(all) if all.len() == 3));
+    for nothing in ["NT-0", "", "-", "NT-03"] {
+        assert_eq!(yard.find(nothing), Sought::Nothing, "{nothing:?}");
+    }
+    let moved = log([
+        received(drum(1), "NT-01", "VF-7", 200),
+        stored(drum(1), "Taskel Bend", "B", Posture::OnSide),
+    ])
+    .yard();
+    assert_eq!((moved.at("Nessow Top").count(), moved.at("Taskel Bend").count()), (0, 1));
+}
+
+/// Litres in drum 1 after one draw of 50 L and what was said about it since.
+fn left_after(say: impl FnOnce(&mut Log, Uuid)) -> i64 {
+    let mut log = log([received(drum(1), "NT-01", "VF-7", 200)]);
+    let draw = log.write(1, HOUR, "Odrin Kestow", drawn(drum(1), 50, "a"));
+    say(&mut log, draw);
+    log.yard().container(drum(1)).unwrap().contents_ml / 1000
+}
+
+#[test]
+fn the_latest_correction_of_a_record_counts() {
+    let say = |log: &mut Log, on, hour, of, litres: Option<i64>| {
+        let instead = litres.map(|litres| drawn(drum(1), litres, "a"));
+        log.write(on, hour * HOUR, "Odrin Kestow", corrected(of, instead))
+    };
+    assert_eq!(left_after(|_, _| {}), 150);
+    assert_eq!(left_after(|log, draw| drop(say(log, 1, 2, draw, Some(40)))), 160);
+    assert_eq!(left_after(|log, draw| drop(say(log, 1, 2, draw, None))), 200);
+    let two = |log: &mut Log, draw| {
+        say(log, 1, 2, draw, None);
+        say(log, 1, 3, draw, Some(30));
+    };
+    assert_eq!(left_after(two), 170);
+    let correction_withdrawn = |log: &mut Log, draw| {
+        let correction = say(log, 1, 2, draw, Some(40));
+        say(log, 1, 3, correction, None);
+    };
+    assert_eq!(left_after(correction_withdrawn), 150);
+    let correction_corrected = |log: &mut Log, draw| {
+        let correction = say(log, 1, 2, draw, Some(40));
+        let instead = corrected(draw, Some(drawn(drum(1), 10, "a")));
+        log.write(1, 3 * HOUR, "Odrin Kestow", corrected(correction, Some(instead)));
+    };
+    assert_eq!(left_after(correction_corrected), 190);
+    let by_a_clock_that_is_slow = |log: &mut Log, draw| drop(say(log, 2, 0, draw, Some(40)));
+    assert_eq!(left_after(by_a_clock_that_is_slow), 160);
+}
+
+#[test]
+fn a_draw_written_to_the_wrong_drum_moves_to_the_right_one() {
+    let mut log = log([
+        received(drum(1), "NT-01", "VF-7", 200),
+        received(drum(2), "NT-02", "VF-7", 200),
+        drawn(drum(1), 50, "a"),
+        drawn(drum(2), 10, "a"),
+    ]);
+    let draw = log.records[2].id.0;
+    log.write(1, 4 * HOUR, "Odrin Kestow", corrected(draw, Some(drawn(drum(2), 50, "a"))));
+    let left = |log: &Log| -> Vec<i64> {
+        log.yard().containers().map(|it| it.contents_ml / 1000).collect()
+    };
+    assert_eq!(left(&log), [200, 140]);
+    assert_eq!(log.yard().container(drum(2)).unwrap().draws[0].volume_ml, 50_000);
+    log.write(1, 5 * HOUR, "Odrin Kestow", corrected(draw, None));
+    assert_eq!(left(&log), [200, 190]);
+}
+
+#[test]
+fn corrections_of_nothing_and_of_each_other_are_findings() {
+    let id = drum(1);
+    let mut log = log([received(id, "NT-01", "VF-7", 200)]);
+    let (nobody, first, second) = (Uuid::from_u128(7), Uuid::from_u128(8), Uuid::from_u128(9));
+    for (seq, id, of) in [(1, first, second), (2, second, first), (3, Uuid::from_u128(10), nobody)]
+    {
+        let order = Order { at_ms: 10 + seq as i64, device: device(1), seq };
+        log.push(id, order, "Odrin Kestow", corrected(of, None), Subject::container(drum(1)));
+    }
+    let yard = log.yard();
+    // The later of the loop takes back the earlier, and nothing else is changed.
+    let expected = [Oddity::CorrectionLoop, Oddity::CorrectsNothing { of: RecordId(nobody) }];
+    assert_eq!(oddities(&yard, id), expected);
+    assert_eq!(only(&yard).contents_ml, 200_000);
+}
+
+#[test]
+fn a_body_nobody_can_read_is_a_finding_and_no_more() {
+    let id = drum(1);
+    let mut log = log([received(id, "NT-01", "VF-7", 200), drawn(id, 10, "a"), drawn(id, 20, "b")]);
+    log.records[1].body = r#"{"v9":{"sipped":{}}}"#.into();
+    let yard = log.yard();
+    assert_eq!(oddities(&yard, id), [Oddity::Unreadable]);
+    assert_eq!(only(&yard).contents_ml, 180_000);
+}
