@@ -130,8 +130,10 @@ pub(crate) fn strike(svg: &mut Svg, state: State, (x, y): (f64, f64)) {
         State::NotFit => down,
         State::Condemned => down.go(x - d, y + d).line(x + d, y - d),
         State::Recalled => {
-            let arrow = Path::from(x + REACH, y).line(x - REACH, y).go(x - 4.0, y - 10.0);
-            arrow.line(x - REACH, y).line(x - 4.0, y + 10.0)
+            // Its tip runs out beyond its point by the width of the stroke.
+            let point = x - REACH + 4.0;
+            let arrow = Path::from(x + REACH, y).line(point, y).go(x - 3.0, y - 9.0);
+            arrow.line(point, y).line(x - 3.0, y + 9.0)
         }
     };
     // Paper under the stroke keeps it apart from what it crosses.

@@ -72,21 +72,30 @@ fn appends(folder: &Path) -> f64 {
     let all = Memory::new().append(device(1), (0..APPENDS * TURNS).map(draft).collect()).unwrap();
     let (mut our, mut their) = (Vec::new(), Vec::new());
     for turn in all.chunks(usize::try_from(APPENDS).unwrap()) {
-        for record in turn {
-            our.push(timed(|| ours.append(device(1), vec![draft(record.order.seq)])).0);
-        }
-        for record in turn {
-            their.push(timed(|| insert(&mut bare, record)).0);
-        }
+        let drafts: Vec<_> = turn.iter().map(|record| draft(record.order.seq)).collect();
+        let appended = timed(|| {
+            for draft in drafts {
+                ours.append(device(1), vec![draft]).unwrap();
+            }
+        });
+        our.push(appended.0.as_secs_f64());
+        their.push(
+            timed(|| turn.iter().for_each(|record| insert(&mut bare, record))).0.as_secs_f64(),
+        );
     }
-    let (our, their): (Duration, Duration) = (our.iter().sum(), their.iter().sum());
-    let count = (APPENDS * TURNS) as f64;
-    let ratio = their.as_secs_f64() / our.as_secs_f64();
-    let rate = |time: Duration| format!("{:.0} a second", count / time.as_secs_f64());
+    // Turn by turn, because a disk that is busy with something else is so for a while.
+    let ratios = our.iter().zip(&their).map(|(our, their)| their / our).collect();
+    let ratio = median(ratios);
+    let rate = |times| format!("{:.0} a second", APPENDS as f64 / median(times));
     row("durable appends of one event", &rate(our), "");
     row("bare inserts of the same bytes, same settings", &rate(their), "");
     row("the first as part of the second", &format!("{ratio:.2}"), "0.80 or more");
     ratio
+}
+
+fn median(mut values: Vec<f64>) -> f64 {
+    values.sort_by(f64::total_cmp);
+    values[values.len() / 2]
 }
 
 /// A table without any index, and the settings of a ledger.
@@ -171,20 +180,17 @@ fn a_million(folder: &Path) {
     row("memory after that, at most", &memory(), "");
     read(&store, events);
     let subject = Subject::container(container(16));
-    let (took, mut count) = timed(|| {
+    let (took, count) = timed(|| {
         let mut count = 0;
-        store
-            .read_subject(&subject, &mut |_| {
-                count += 1;
-                ControlFlow::Continue(())
-            })
-            .map(|()| count)
-            .unwrap()
+        let read = store.read_subject(&subject, &mut |_| {
+            count += 1;
+            ControlFlow::Continue(())
+        });
+        read.map(|()| count).unwrap()
     });
     row(&format!("one subject of {count} events read"), &milliseconds(took), "");
-    count = 0;
     let (took, report) = timed(|| chain::verify(&store).unwrap());
-    assert!(report.is_sound() && report.records == events && count == 0);
+    assert!(report.is_sound() && report.records == events);
     row("verified: every hash, every page, the index", &seconds(took), "");
     row("memory after all, at most", &memory(), "");
 }

@@ -132,7 +132,21 @@ fn trace(yard: &Yard) -> Outcome<()> {
 #[expect(clippy::disallowed_methods, reason = "this is what a benchmark does")]
 fn timed<T, E>(work: impl FnOnce() -> Result<T, E>) -> Result<(T, Duration), E> {
     let start = std::time::Instant::now();
+    let c = || {
+        fs::read_to_string("/proc/self/stat")
+            .unwrap()
+            .split(' ')
+            .skip(13)
+            .take(2)
+            .map(|x| x.parse::<f64>().unwrap() / 100.0)
+            .sum::<f64>()
+    };
+    let c0 = c();
     let value = work()?;
+    let d = c() - c0;
+    if d > 0.02 {
+        println!("   cpu {d:.2}")
+    };
     Ok((value, start.elapsed()))
 }
 

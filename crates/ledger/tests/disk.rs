@@ -174,6 +174,20 @@ fn a_ledger_opened_for_reading_cannot_be_written_to() {
     assert_eq!(folder.content(), before);
 }
 
+#[test]
+fn another_program_that_does_not_stop_writing_is_named_and_nothing_is_lost() {
+    let folder = Folder::new("disk-busy");
+    let path = folder.file("yard.ledger");
+    let mut store = ledger(&path, 5);
+    let other = rusqlite::Connection::open(&path).unwrap();
+    other.execute_batch("BEGIN IMMEDIATE").unwrap();
+    assert_eq!(store.append(device(1), vec![draft(5)]).unwrap_err(), StoreError::Busy);
+    assert_eq!(all(&store).len(), 5, "reading goes on");
+    other.execute_batch("COMMIT").unwrap();
+    store.append(device(1), vec![draft(5)]).unwrap();
+    assert_eq!(chain::verify(&store).unwrap().records, 6);
+}
+
 /// What a crash left behind is read, too, where nothing can be written.
 #[test]
 fn unfinished_work_is_read_without_finishing_it() {

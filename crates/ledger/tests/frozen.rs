@@ -1,7 +1,7 @@
 //! Bytes that were written once stay readable and stay what they are.
 //!
-//! `frozen/events.txt` holds every kind of event of version 1, and `frozen/records.jsonl`
-//! records with their hashes. When a test here fails, the encoding has drifted and files of
+//! `frozen/events.txt` holds every kind of event of version 1, `frozen/records.jsonl` records
+//! with their hashes, `frozen/1.ledger` the same in a file with tables of version 1. When a test here fails, the encoding has drifted and files of
 //! users would no longer verify: mend the code, never the files. A new kind of event is a new
 //! line; a new meaning is a new version.
 //!
@@ -168,6 +168,26 @@ fn old_records_are_read_and_verify() {
     let report = chain::verify(&store).unwrap();
     assert_eq!((report.records, report.is_sound(), report.newer), (3, true, 0));
     assert_eq!(all(&store)[0].event().unwrap(), draft(0).event);
+}
+
+/// A file as version 1 of the tables had it. What opens it must go on reading it: tables are
+/// never changed, only followed by a next version.
+#[cfg(feature = "sqlite")]
+#[test]
+fn an_old_file_is_read_and_written_to() {
+    use stillprop_ledger::store::{Access, Sqlite};
+
+    let frozen = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/frozen/1.ledger");
+    let store = Sqlite::open(&frozen, Access::Read).unwrap();
+    let mut exported = Vec::new();
+    transfer::export(&store, &mut exported).unwrap();
+    assert_eq!(String::from_utf8(exported).unwrap(), RECORDS);
+    assert!(chain::verify(&store).unwrap().is_sound());
+    let folder = drafts::Folder::new("frozen-file");
+    std::fs::copy(&frozen, folder.file("yard.ledger")).unwrap();
+    let mut store = Sqlite::open(&folder.file("yard.ledger"), Access::Write).unwrap();
+    store.append(device(1), vec![draft(5)]).unwrap();
+    assert_eq!(chain::verify(&store).unwrap().records, 4);
 }
 
 /// Worked by hand from the layout in `record.rs`, with another implementation of SHA-256.

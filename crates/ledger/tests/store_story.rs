@@ -174,6 +174,25 @@ fn records_of_all_devices_are_read_in_one_order_and_since_any_heads() {
 }
 
 #[test]
+fn who_reads_may_ask_for_more_meanwhile() {
+    tell("nested", |store| {
+        store.append(device(1), (0..4).map(draft).collect()).unwrap();
+        store.append(device(2), (4..8).map(draft).collect()).unwrap();
+        let store = &*store;
+        let mut found = 0;
+        let ask = &mut |record: RecordRef<'_>| {
+            let subject = Subject(record.subject.to_owned());
+            let same = collect(|take| store.read_subject(&subject, take));
+            assert!(same.contains(&store.get(record.id).unwrap().unwrap()));
+            found += all(store).len();
+            ControlFlow::Continue(())
+        };
+        store.read_all(ask).unwrap();
+        assert_eq!(found, 64);
+    });
+}
+
+#[test]
 fn every_mention_finds_every_record_that_has_it() {
     tell("mentions", |store| {
         store.append(device(1), (0..40).map(draft).collect()).unwrap();

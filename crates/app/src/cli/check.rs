@@ -56,7 +56,7 @@ fn one(file: &str) -> Result<&'static str, Failure> {
         Document::Strip(_) => "strip",
         Document::Pack(_) => "pack",
         Document::Turnaround(_) => {
-            load::turnaround(file, None)?;
+            load::turnaround(file, None, None)?;
             "turnaround"
         }
     })

@@ -2,17 +2,24 @@
 
 use stillprop_rules::{builtin, document::Problem, pack::Pack, rules::Rules, selection};
 use stillprop_turnaround::{
-    document::{check_against, read_aircraft, read_strip, read_turnaround},
+    document::{check_against, read_aircraft, read_strip, read_turnaround, turnaround::Turnaround},
+    drums::Container,
     stage::{Choice, Documents, Stage, prepare},
 };
 
 use crate::{
     problem::Failure,
     world::{self, Source},
+    yard::{self, Ledger, convert},
 };
 
-/// Reads a turnaround with everything it names, and prepares it.
-pub(super) fn turnaround(name: &str, pack: Option<&str>) -> Result<(Stage, Choice), Failure> {
+/// Reads a turnaround with everything it names, and prepares it. `ledger` names the ledger
+/// whose drums it draws from.
+pub(super) fn turnaround(
+    name: &str,
+    pack: Option<&str>,
+    ledger: Option<&str>,
+) -> Result<(Stage, Choice), Failure> {
     let source = world::read(name)?;
     let turnaround = in_source(&source, read_turnaround(&source.text))?;
     let mut failure = Failure::default();
@@ -44,13 +51,34 @@ pub(super) fn turnaround(name: &str, pack: Option<&str>) -> Result<(Stage, Choic
         }),
     };
     let rules = keep(&mut failure, rules);
+    let yard = keep(&mut failure, yard(&turnaround, &source, ledger)).flatten();
     failure.or_ok()?;
     let (Some(aircraft), Some(strip), Some(rules)) = (aircraft, here, rules) else {
         return Err(Failure::asked("the documents could not be read", "see the errors above"));
     };
     let problems = check_against(&turnaround, &aircraft, &strip, &legs);
     Failure::of(&source, problems).or_ok()?;
-    Ok(prepare(Documents { turnaround, aircraft, strip, legs, yard: None }, &rules))
+    Ok(prepare(Documents { turnaround, aircraft, strip, legs, yard }, &rules))
+}
+
+/// The containers of the ledger, when the turnaround draws from drums: that of the
+/// demonstration for its own documents, else the one named or the usual one. Where there is no
+/// ledger the yard is not known, and says so in its limits.
+fn yard(
+    turnaround: &Turnaround,
+    source: &Source,
+    ledger: Option<&str>,
+) -> Result<Option<Vec<Container>>, Failure> {
+    if turnaround.fuel.drums.is_empty() && turnaround.fuel.yard.is_none() {
+        return Ok(None);
+    }
+    let demo = source.built_in.then_some(yard::DEMO);
+    let named = ledger.or(demo);
+    if named.is_none() && !yard::path_of(None).is_ok_and(|path| path.exists()) {
+        return Ok(None);
+    }
+    let ledger = Ledger::read(named)?;
+    Ok(Some(convert::containers(&ledger.yard, None)))
 }
 
 const PACK_HELP: &str = "built in: au, nz, us, uk, demo-operator; combine as \

@@ -24,6 +24,9 @@ pub(super) struct Options {
     /// Rules to use instead of the document's: `nz`, `demo-operator+au`, `strictest(au,nz)`
     #[arg(long, value_name = "PACK")]
     pack: Option<String>,
+    /// The ledger whose drums it draws from; else `STILLPROP_LEDGER`, else the data folder
+    #[arg(long, value_name = "FILE")]
+    ledger: Option<String>,
     /// Units to show
     #[arg(long, value_enum, default_value_t)]
     units: UnitSystem,
@@ -47,7 +50,8 @@ pub(super) struct DemoOptions {
 }
 
 pub(super) fn run(options: &Options) -> Result<Answer, Failure> {
-    let (stage, choice) = load::turnaround(&options.file, options.pack.as_deref())?;
+    let (stage, choice) =
+        load::turnaround(&options.file, options.pack.as_deref(), options.ledger.as_deref())?;
     if let Some(limit) = &options.why {
         return explain(&stage, &choice, limit, options);
     }
@@ -91,7 +95,7 @@ pub(super) fn demo(options: &DemoOptions) -> Result<Answer, Failure> {
     let others = others.filter(|name| name.contains("/turnarounds/") && *name != world::FIRST_DEMO);
     for (index, name) in std::iter::once(world::FIRST_DEMO).chain(others).enumerate() {
         // By its short name, which is no file: the full path may be one.
-        let (stage, choice) = load::turnaround(&short(name), None)?;
+        let (stage, choice) = load::turnaround(&short(name), None, None)?;
         let units = options.units.choose(&stage.document_units);
         let assessment = assess(&stage, &choice, &units);
         pages.push(match index {

@@ -9,7 +9,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use uuid::Uuid;
 
 use super::{
-    Batch, Container, Home, Yard,
+    Batch, Container, Home, Stamp, Yard,
     names::Names,
     told::{Resolved, Told, Topic, resolve},
 };
@@ -33,6 +33,17 @@ pub fn fold(id: Uuid, records: &[Record]) -> Container {
         }
     }
     container
+}
+
+/// Events that settling keeps rather than reads again.
+const KEPT_MAX: usize = 200_000;
+
+/// What to do with an event that does not come after all that was folded.
+#[derive(Clone, Copy, PartialEq)]
+enum Late {
+    Refuse,
+    /// Two records that claim one place are both folded.
+    Fold,
 }
 
 /// A yard that takes records; [`Intake::settle`] gives it back.
@@ -77,13 +88,10 @@ impl Intake {
             *head = Head { seq, hash: record.hash };
         }
         let Some(home) = Topic::parse(record.subject) else { return };
-        if self.homes.contains(&home) {
-            return;
-        }
         let known = self.yard.homes.get(&home);
         let corrected = known.is_some_and(|it| it.corrected.contains(&record.id.0));
-        let event =
-            record.event().ok().filter(|it| !corrected && !matches!(it, Event::Corrected(_)));
+        let event = record.event().ok();
+        let event = event.filter(|it| !corrected && !matches!(it, Event::Corrected(_)));
         let Some(event) = event else {
             self.homes.insert(home);
             return;
@@ -91,11 +99,15 @@ impl Intake {
         let by = self.yard.names.of(record.author);
         let told = Told { record: record.id, order: record.order, by, event };
         for target in Topic::of(&told.event).into_iter().flatten() {
-            if !self.targets.contains(&target) && !self.yard.append(&target, &told) {
-                self.targets.insert(target.clone());
-            }
+            // What is to be read again anyway need not be folded now; what it does beyond is
+            // folded, and compared when it has been read.
+            let waits = target == home && self.homes.contains(&home);
             if target != home {
-                self.yard.homes.entry(home.clone()).or_default().touches.insert(target);
+                let touches = &mut self.yard.homes.entry(home.clone()).or_default().touches;
+                touches.insert(target.clone());
+            }
+            if !waits && !self.targets.contains(&target) && !self.yard.append(&target, &told) {
+                self.targets.insert(target);
             }
         }
     }
@@ -110,9 +122,16 @@ impl Intake {
         mut self,
         read: &mut dyn FnMut(&Subject) -> Result<Vec<Record>, E>,
     ) -> Result<Yard, E> {
+        // What was read once need not be read again, as long as memory is not at stake.
+        let (mut kept, mut room) = (BTreeMap::new(), KEPT_MAX);
         for home in std::mem::take(&mut self.homes) {
-            let resolved = resolve(&read(&home.subject())?, &mut self.yard.names);
-            self.replace_home(home, resolved);
+            let mut resolved = resolve(&read(&home.subject())?, &mut self.yard.names);
+            let told = std::mem::take(&mut resolved.told);
+            self.replace_home(&home, &told, resolved);
+            if let Some(left) = room.checked_sub(told.len()) {
+                room = left;
+                kept.insert(home, told);
+            }
         }
         let targets = std::mem::take(&mut self.targets);
         let mut sources: BTreeMap<&Topic, Vec<Topic>> = BTreeMap::new();
@@ -125,9 +144,13 @@ impl Intake {
             let others = sources.get(target).into_iter().flatten();
             let mut told = Vec::new();
             for home in std::iter::once(target).chain(others) {
-                let records = read(&home.subject())?;
-                let all = resolve(&records, &mut self.yard.names).told.into_iter();
-                told.extend(all.filter(|it| Topic::of(&it.event).contains(&Some(target.clone()))));
+                let about = |it: &&Told| Topic::of(&it.event).contains(&Some(target.clone()));
+                if let Some(known) = kept.get(home) {
+                    told.extend(known.iter().filter(about).cloned());
+                } else {
+                    let known = resolve(&read(&home.subject())?, &mut self.yard.names).told;
+                    told.extend(known.iter().filter(about).cloned());
+                }
             }
             told.sort_by_key(|it| (it.order, it.record));
             self.yard.fold_anew(target, &told);
@@ -136,44 +159,56 @@ impl Intake {
     }
 
     /// Keeps what the records of `home` do beyond it, and marks all that they change or changed.
-    fn replace_home(&mut self, home: Topic, resolved: Resolved) {
-        let mut touches: BTreeSet<Topic> = BTreeSet::new();
-        for told in &resolved.told {
-            touches.extend(Topic::of(&told.event).into_iter().flatten());
-        }
-        touches.remove(&home);
+    fn replace_home(&mut self, home: &Topic, told: &[Told], resolved: Resolved) {
+        let about = |it: &Told| Topic::of(&it.event).into_iter().flatten();
+        let mut touches: BTreeSet<Topic> = told.iter().flat_map(about).collect();
+        touches.remove(home);
         let Resolved { corrected, findings, .. } = resolved;
-        let new = Home { touches: touches.clone(), corrected, findings };
-        let old = if new.is_blank() {
-            self.yard.homes.remove(&home)
-        } else {
-            self.yard.homes.insert(home.clone(), new)
-        };
-        self.targets.extend(old.map(|old| old.touches).unwrap_or_default());
-        self.targets.extend(touches);
-        self.targets.insert(home);
+        let new = Home { touches, corrected, findings };
+        let old = self.yard.homes.remove(home).unwrap_or_default();
+        for target in new.touches.union(&old.touches) {
+            if !self.yard.has_poured(home, told, target) {
+                self.targets.insert(target.clone());
+            }
+        }
+        self.targets.insert(home.clone());
+        if !new.is_blank() {
+            self.yard.homes.insert(home.clone(), new);
+        }
     }
 }
 
 impl Yard {
-    /// Folds `told` when it comes after all that was folded of `target`; false when it is late.
-    fn append(&mut self, target: &Topic, told: &Told) -> bool {
-        let in_time = match target {
-            Topic::Container(id) => {
-                self.containers.get(id).is_none_or(|it| it.precedes(told.order))
-            }
-            Topic::Batch(name) => self.batches.get(name).is_none_or(|it| it.precedes(told.order)),
-        };
-        if in_time {
-            self.apply(target, told);
-        }
-        in_time
+    /// True when all that `home` tells about `target` is fuel poured into it, and `target`
+    /// has folded exactly that. Then a correction of something else in `home` leaves it alone.
+    fn has_poured(&self, home: &Topic, told: &[Told], target: &Topic) -> bool {
+        let (Topic::Container(from), Topic::Container(into)) = (home, target) else { return false };
+        let Some(container) = self.containers.get(into) else { return false };
+        let mut folded = container.inflows.iter().filter(|it| it.from == *from);
+        let about = told.iter().filter(|it| Topic::of(&it.event).contains(&Some(target.clone())));
+        let known = about.into_iter().all(|it| match &it.event {
+            Event::Drawn(drawn) if drawn.container == *from => folded.next().is_some_and(|row| {
+                let Stamp { record, at_ms, by, .. } = row.stamp;
+                (record, at_ms, by) == (it.record, it.order.at_ms, it.by)
+                    && row.volume_ml == drawn.volume_ml
+            }),
+            _ => false,
+        });
+        known && folded.next().is_none()
     }
 
-    fn apply(&mut self, target: &Topic, told: &Told) {
+    /// Folds `told` when it comes after all that was folded of `target`; false when it is late.
+    fn append(&mut self, target: &Topic, told: &Told) -> bool {
+        self.apply(target, told, Late::Refuse)
+    }
+
+    fn apply(&mut self, target: &Topic, told: &Told, late: Late) -> bool {
         match target {
             Topic::Container(id) => {
                 let container = self.containers.entry(*id).or_insert_with(|| Container::new(*id));
+                if late == Late::Refuse && !container.precedes(told.order) {
+                    return false;
+                }
                 container.apply(told, &mut self.names);
                 match &told.event {
                     Event::Received(_) => {
@@ -188,9 +223,14 @@ impl Yard {
                 }
             }
             Topic::Batch(name) => {
-                self.batches.entry(name.clone()).or_insert_with(|| Batch::new(name)).apply(told);
+                let batch = self.batches.entry(name.clone()).or_insert_with(|| Batch::new(name));
+                if late == Late::Refuse && !batch.precedes(told.order) {
+                    return false;
+                }
+                batch.apply(told);
             }
         }
+        true
     }
 
     fn fold_anew(&mut self, target: &Topic, told: &[Told]) {
@@ -210,7 +250,7 @@ impl Yard {
             }
         }
         for told in told {
-            self.apply(target, told);
+            self.apply(target, told, Late::Fold);
         }
     }
 }

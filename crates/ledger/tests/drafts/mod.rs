@@ -118,7 +118,7 @@ pub(crate) fn drawn(from: Uuid, n: u64) -> Event {
         1 => Into::Container(container(4)),
         _ => Into::Waste,
     };
-    let flight = (n % 3 == 0).then(|| format!("F{}", n % 7));
+    let flight = n.is_multiple_of(3).then(|| format!("F{}", n % 7));
     Event::Drawn(Drawn { container: from, volume_ml: 1_000 + n.cast_signed(), into, flight })
 }
 

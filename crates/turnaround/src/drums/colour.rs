@@ -38,19 +38,27 @@ const WORDS: [&str; 14] = [
 /// Words that say how strong a colour is, not which.
 const STRENGTH: [&str; 7] = ["light", "pale", "dark", "faint", "bright", "water", "deep"];
 
-/// Colours of a grade, the first as it is said, and all that count as it.
+/// Grades by the two words they are written with, and the colours that count as theirs, the
+/// first as it is said. Any jet fuel has the colours of jet fuel.
+const DYES: [(&str, &str, &[&str]); 8] = [
+    ("jet", "", &["straw", "colourless", "clear", "white", "yellow"]),
+    ("avgas", "80", &["red"]),
+    ("avgas", "80/87", &["red"]),
+    ("avgas", "82UL", &["purple"]),
+    ("avgas", "91/96", &["brown"]),
+    ("avgas", "100", &["green"]),
+    ("avgas", "100/130", &["green"]),
+    ("avgas", "100LL", &["blue"]),
+];
+
 fn dye(grade: &str) -> Option<&'static [&'static str]> {
-    let lower = grade.to_ascii_lowercase();
-    let mut words = lower.split_whitespace();
-    match (words.next()?, words.next().unwrap_or_default()) {
-        ("jet", _) => Some(&["straw", "colourless", "clear", "white", "yellow"]),
-        ("avgas", "80" | "80/87") => Some(&["red"]),
-        ("avgas", "82ul") => Some(&["purple"]),
-        ("avgas", "91/96") => Some(&["brown"]),
-        ("avgas", "100" | "100/130") => Some(&["green"]),
-        ("avgas", "100ll") => Some(&["blue"]),
-        _ => None,
-    }
+    let mut words = grade.split_whitespace();
+    let (family, designation) = (words.next()?, words.next().unwrap_or_default());
+    let found = DYES.iter().find(|(of, named, _)| {
+        of.eq_ignore_ascii_case(family)
+            && (named.is_empty() || named.eq_ignore_ascii_case(designation))
+    });
+    found.map(|(_, _, colours)| *colours)
 }
 
 /// What the colour of a sample says about a grade, both as written.
@@ -58,31 +66,28 @@ fn dye(grade: &str) -> Option<&'static [&'static str]> {
 pub fn colour(sample: &str, grade: &str) -> Colour {
     let Some(dye) = dye(grade) else { return Colour::NoDye };
     let said = dye.first().copied().unwrap_or_default();
-    let (mut fits, mut differs, mut word_unknown) = (false, false, false);
+    let (mut fits, mut differs, mut clear, mut unknown) = (false, false, false, false);
     let words = sample.split(|c: char| !c.is_alphabetic()).filter(|word| !word.is_empty());
     for word in words {
         let is = |known: &&str| known.eq_ignore_ascii_case(word);
-        if dye.iter().any(|known| is(&known)) {
+        if dye.iter().any(is) {
             fits = true;
-        } else if STRENGTH.iter().any(|known| is(&known)) || word.eq_ignore_ascii_case("clear") {
+        } else if is(&"clear") {
             // "clear blue" is as blue as "blue".
-        } else if WORDS.iter().any(|known| is(&known)) {
+            clear = true;
+        } else if WORDS.iter().any(is) {
             differs = true;
-        } else {
-            word_unknown = true;
+        } else if !STRENGTH.iter().any(is) {
+            unknown = true;
         }
     }
-    if differs {
-        Colour::Differs(said)
-    } else if word_unknown {
-        Colour::Word
-    } else if fits {
-        Colour::Fits(said)
-    } else if sample.to_ascii_lowercase().contains("clear") {
+    match (differs, unknown, fits, clear) {
+        (true, ..) => Colour::Differs(said),
+        (_, true, ..) => Colour::Word,
+        (_, _, true, _) => Colour::Fits(said),
         // Nothing but "clear": no dye at all.
-        Colour::Differs(said)
-    } else {
-        Colour::Word
+        (_, _, _, true) => Colour::Differs(said),
+        _ => Colour::Word,
     }
 }
 

@@ -3,7 +3,7 @@
 //! The sum is [`stillprop_calc::reconcile`]; what disagreement is accepted comes from the pack.
 //! The dip is the only one that looks at the fuel, so it is believed where it agrees with
 //! another. Where it stands alone against two that agree, the two are believed and the dip is
-//! taken again. Until a disagreement is cleared up the lowest is planned with.
+//! taken again. Until a disagreement is explained the lowest is planned with.
 
 use stillprop_calc::{
     bounds::OutOfRange,
@@ -55,7 +55,7 @@ pub enum Believe {
     All(Way),
     /// Two agree against a third, which is doubted; the first of the two is believed.
     TwoAgainst(Way, Way),
-    /// No two agree; the lowest is planned with until it is cleared up.
+    /// No two agree; the lowest is planned with until it is explained.
     None(Way),
 }
 

@@ -292,8 +292,8 @@ impl fmt::Debug for Stage {
 /// The rule grade behind a grade as written: `avgas 100LL` is avgas.
 #[must_use]
 pub fn grade_of(written: &str) -> Option<Grade> {
-    let word = written.split_whitespace().next()?.to_ascii_lowercase();
-    Grade::ALL.iter().copied().find(|grade| grade.word() == word)
+    let word = written.split_whitespace().next()?;
+    Grade::ALL.iter().copied().find(|grade| grade.word().eq_ignore_ascii_case(word))
 }
 
 /// An offset from UTC as written: `+10:00`.

@@ -227,7 +227,7 @@ fn history(ledger: &mut Ledger, id: uuid::Uuid) -> Result<Vec<Past>, Failure> {
     ledger.store().read_subject(&subject, &mut |record| {
         let at = convert::instant(record.order.at_ms).map_or(String::new(), |at| at.to_string());
         let event = record.event().ok().and_then(|event| serde_json::to_value(event).ok());
-        let what = event.as_ref().map_or("unreadable".to_owned(), |event| plain(event));
+        let what = event.as_ref().map_or("unreadable".to_owned(), plain);
         rows.push(Past {
             line: format!("{at}  {:<14} {what}", record.author),
             json: json!({
@@ -373,7 +373,6 @@ pub(super) fn picture(options: &PictureOptions, common: &Common) -> Result<Answe
     })
 }
 
-#[expect(clippy::needless_pass_by_value, reason = "for map_err")]
 fn code_failure(error: stillprop_draw::code::CodeError) -> Failure {
     Failure::asked(error.to_string(), "report this: an id always fits a code")
 }
