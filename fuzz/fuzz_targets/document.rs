@@ -23,6 +23,7 @@ static VALID: LazyLock<Documents> = LazyLock::new(|| Documents {
     strip: read_strip(base!("strip")).expect("a valid strip"),
     legs: vec![Some(read_strip(base!("there")).expect("a valid strip"))],
     turnaround: read_turnaround(base!("turnaround")).expect("a valid turnaround"),
+    yard: None,
 });
 
 fuzz_target!(|bytes: &[u8]| {
@@ -70,7 +71,7 @@ fn judge(document: Document, text: &str) {
         }
         Document::Pack(_) => return,
     };
-    let Documents { turnaround, aircraft, strip, legs } = &documents;
+    let Documents { turnaround, aircraft, strip, legs, .. } = &documents;
     let problems = check_against(turnaround, aircraft, strip, legs);
     problems.iter().for_each(|problem| tells(problem, in_turnaround));
     let Ok(rules) = builtin::rules(&turnaround.pack.value) else { return };

@@ -131,12 +131,14 @@ pub(crate) fn new_id() -> uuid::Uuid {
     uuid::Uuid::now_v7()
 }
 
-/// Where the ledger lies when nobody says: `STILLPROP_LEDGER`, else the user's data folder.
+/// The ledger that `STILLPROP_LEDGER` names.
+pub(crate) fn ledger_named() -> Option<String> {
+    std::env::var("STILLPROP_LEDGER").ok().filter(|name| !name.trim().is_empty())
+}
+
+/// Where the ledger lies when nobody names one: the user's data folder.
 pub(crate) fn ledger_path() -> Option<PathBuf> {
     let from = |name: &str| std::env::var_os(name).filter(|value| !value.is_empty());
-    if let Some(path) = from("STILLPROP_LEDGER") {
-        return Some(PathBuf::from(path));
-    }
     let data = from("XDG_DATA_HOME")
         .or_else(|| from("APPDATA"))
         .map(PathBuf::from)

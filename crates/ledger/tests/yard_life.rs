@@ -1,13 +1,23 @@
 //! The life of drums, tanks and bowsers, told event by event.
-#![allow(missing_docs)]
+#![allow(
+    missing_docs,
+    clippy::unwrap_used,
+    clippy::panic,
+    reason = "clippy spares test functions but not their helpers"
+)]
 
+#[path = "../examples/demo_yard.rs"]
+mod demo_yard;
 mod yard_log;
 
 use std::collections::BTreeSet;
 
 use stillprop_ledger::{
     event::{Day, Event, v1::*},
-    record::{Order, RecordId, Subject},
+    record::{Draft, Order, RecordId, Subject},
+    snapshot,
+    store::{Memory, Store},
+    transfer,
     yard::{Container, Finding, Oddity, Sought, Yard, fold},
 };
 use uuid::Uuid;
@@ -137,7 +147,7 @@ fn fuel_used_when_it_must_not_be_is_found_and_waste_is_not() {
     ] {
         let start = [received(id, "NT-01", "VF-7", 200), event];
         let used = |last| log(start.iter().cloned().chain([counted(id, 50), last])).yard();
-        assert_eq!(oddities(&used(drawn(id, 5, "a")), id), [oddity.clone()]);
+        assert_eq!(oddities(&used(drawn(id, 5, "a")), id), std::slice::from_ref(&oddity));
         assert_eq!(oddities(&used(poured(id, 5, drum(2))), id), [oddity]);
         assert_eq!(oddities(&used(wasted(id, 5)), id), []);
     }
@@ -354,8 +364,14 @@ fn the_latest_correction_of_a_record_counts() {
         log.write(on, hour * HOUR, "Odrin Kestow", corrected(of, instead))
     };
     assert_eq!(left_after(|_, _| {}), 150);
-    assert_eq!(left_after(|log, draw| drop(say(log, 1, 2, draw, Some(40)))), 160);
-    assert_eq!(left_after(|log, draw| drop(say(log, 1, 2, draw, None))), 200);
+    let once = |log: &mut Log, draw| {
+        say(log, 1, 2, draw, Some(40));
+    };
+    assert_eq!(left_after(once), 160);
+    let taken_back = |log: &mut Log, draw| {
+        say(log, 1, 2, draw, None);
+    };
+    assert_eq!(left_after(taken_back), 200);
     let two = |log: &mut Log, draw| {
         say(log, 1, 2, draw, None);
         say(log, 1, 3, draw, Some(30));
@@ -372,7 +388,9 @@ fn the_latest_correction_of_a_record_counts() {
         log.write(1, 3 * HOUR, "Odrin Kestow", corrected(correction, Some(instead)));
     };
     assert_eq!(left_after(correction_corrected), 190);
-    let by_a_clock_that_is_slow = |log: &mut Log, draw| drop(say(log, 2, 0, draw, Some(40)));
+    let by_a_clock_that_is_slow = |log: &mut Log, draw| {
+        say(log, 2, 0, draw, Some(40));
+    };
     assert_eq!(left_after(by_a_clock_that_is_slow), 160);
 }
 
@@ -420,4 +438,117 @@ fn a_body_nobody_can_read_is_a_finding_and_no_more() {
     let yard = log.yard();
     assert_eq!(oddities(&yard, id), [Oddity::Unreadable]);
     assert_eq!(only(&yard).contents_ml, 180_000);
+}
+
+#[test]
+fn an_event_moved_to_another_drum_and_taken_back_leaves_no_trace_there() {
+    let mut log = log([
+        received(drum(1), "NT-01", "VF-7", 200),
+        received(drum(2), "NT-02", "VF-7", 200),
+        counted(drum(1), 90),
+    ]);
+    let count = log.records[2].id.0;
+    let mut yard = log.yard();
+    let mut counts = Vec::new();
+    for instead in [Some(counted(drum(2), 90)), None] {
+        log.write(1, 5 * HOUR, "Odrin Kestow", corrected(count, instead));
+        let newest = log.records.last().unwrap().as_ref();
+        yard = yard.take(newest, &mut |it| of_subject(&log.records, it)).unwrap();
+        counts.push(yard.container(drum(2)).unwrap().differences.len());
+    }
+    assert_eq!(counts, [1, 0]);
+}
+
+#[test]
+fn a_yard_opens_from_its_snapshot_and_takes_what_came_since() {
+    let mut store = Memory::default();
+    let log = poured_on();
+    let append = |store: &mut Memory, range: std::ops::Range<usize>| {
+        for record in &log.records[range] {
+            let at = jiff::Timestamp::from_millisecond(record.order.at_ms).unwrap();
+            let (id, author) = (record.id, record.author.clone());
+            let draft = Draft { id, at, author, event: record.event().unwrap() };
+            store.append(record.order.device, vec![draft]).unwrap();
+        }
+    };
+    append(&mut store, 0..7);
+    let early = Yard::open(&store).unwrap();
+    early.keep(&mut store).unwrap();
+    append(&mut store, 7..12);
+    let whole = log.yard();
+    assert!(early != whole);
+    assert!(Yard::open(&store).unwrap() == whole);
+    assert!(early.clone().refresh(&store).unwrap() == whole);
+    let again = whole.clone().refresh(&store).unwrap();
+    assert!(again == whole, "nothing is taken twice");
+
+    // Whole bytes that this program cannot read as a yard are as if there were none.
+    let mut kept = snapshot::load(&store, "yard").unwrap().unwrap();
+    kept.bytes.truncate(20);
+    snapshot::keep(&mut store, "yard", &kept).unwrap();
+    assert!(Yard::open(&store).unwrap() == whole);
+
+    // It does open from the snapshot: one of an empty yard, said to be up to date, is believed.
+    kept.bytes = Yard::default().encode();
+    kept.heads = store.heads().unwrap();
+    snapshot::keep(&mut store, "yard", &kept).unwrap();
+    assert_eq!(Yard::open(&store).unwrap().containers().len(), 0);
+}
+
+fn demo() -> Yard {
+    let bytes = include_bytes!("../../../demo/yard.jsonl");
+    let mut store = Memory::default();
+    transfer::import(&mut store, &mut &bytes[..]).unwrap();
+    Yard::open(&store).unwrap()
+}
+
+fn one<'a>(yard: &'a Yard, label: &str) -> &'a Container {
+    match yard.find(label) {
+        Sought::One(container) => container,
+        other => panic!("{label}: {other:?}"),
+    }
+}
+
+#[test]
+fn the_demo_yard_is_what_its_generator_makes() {
+    let made = String::from_utf8(demo_yard::export().unwrap()).unwrap();
+    let kept = include_str!("../../../demo/yard.jsonl");
+    assert!(made == kept, "run the example `demo_yard` again and look at what changed");
+}
+
+#[test]
+fn the_demo_yard_holds_one_of_each_trouble() {
+    let yard = demo();
+    assert_eq!((yard.at("Nessow Top").count(), yard.at("Taskel Bend").count()), (26, 15));
+    let recalled: Vec<_> = yard
+        .containers()
+        .filter(|it| !yard.recalls(it.id).is_empty())
+        .filter_map(Container::label)
+        .collect();
+    assert_eq!(recalled, ["NT-23", "NT-24", "TB-01", "TB-02", "TB-03", "TB-04", "TB trolley"]);
+    let trace = yard.trace_batch("OC-1180").unwrap();
+    assert_eq!(trace.flights, set(&["mail 11-23", "river count 11-22"]));
+    let over_age = |it: &&Container| it.received.as_ref().unwrap().what.filled.0.year() == 2025;
+    assert_eq!(yard.containers().filter(over_age).count(), 8);
+    assert_eq!(one(&yard, "TB-12").sample().unwrap().paste, Paste::Wet);
+    assert_eq!(one(&yard, "NT-14").sample().unwrap().density_g_m3, Some(733_500));
+    assert_eq!(one(&yard, "NT-15").seals.as_ref().unwrap().what, Seals::Broken);
+    assert!(one(&yard, "TB-07").condemned.is_some());
+    let part: Vec<_> = ["NT-06", "TB-05", "TB-01", "TB trolley"]
+        .map(|label| one(&yard, label).contents_ml / 100)
+        .into();
+    assert_eq!(part, [935, 600, 1_200, 100]);
+    let chocks_off: jiff::Timestamp = "2026-12-03T13:40:00+05:30".parse().unwrap();
+    let unsettled = yard.containers().filter(|it| {
+        it.still_since_ms.is_some_and(|ms| chocks_off.as_millisecond() - ms < HOUR / 2)
+    });
+    assert_eq!(unsettled.count(), 2);
+    let found: Vec<_> = yard
+        .containers()
+        .flat_map(|it| yard.findings(it.id).into_iter().map(|found| (it.label(), found.what)))
+        .collect();
+    let [(Some("TB-06"), Oddity::Overdrawn { short_ml: 10_000, devices })] = &found[..] else {
+        panic!("{found:?}")
+    };
+    assert_eq!(devices.len(), 2);
 }

@@ -168,6 +168,8 @@ impl Units {
             (Kind::Length, _) => {}
             // Air is reckoned in kilograms to the cubic metre, fuel by the litre or gallon.
             (Kind::Density, "rho" | "rho0") => return unit::KG_M3,
+            // Ages and dates run to years, flights to hours.
+            (Kind::Time, _) if amount.si.abs() >= 2.0 * 86_400.0 => return unit::D,
             (kind, _) => return self.unit_of(kind),
         }
         match symbol {

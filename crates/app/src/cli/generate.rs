@@ -1,7 +1,10 @@
 //! Completions and manual page, generated from the one description of the command line.
 
+use std::io::Write;
+
 use clap::{Args, Command};
 use clap_complete::Shell;
+use clap_mangen::Man;
 
 use super::Answer;
 use crate::problem::Failure;
@@ -21,8 +24,21 @@ pub(super) fn completions(options: &CompletionOptions, mut command: Command) -> 
 
 pub(super) fn man(command: Command) -> Result<Answer, Failure> {
     let mut out = Vec::new();
-    clap_mangen::Man::new(command)
-        .render(&mut out)
-        .map_err(|error| Failure::asked(error.to_string(), "try again"))?;
+    page(&command, &mut out).map_err(|error| Failure::asked(error.to_string(), "try again"))?;
     Ok(Answer::text(String::from_utf8_lossy(&out)))
+}
+
+/// The page of the program, then the description and options of each verb on the same page.
+fn page(command: &Command, out: &mut Vec<u8>) -> std::io::Result<()> {
+    Man::new(command.clone()).render(out)?;
+    for verb in command.get_subcommands().filter(|verb| verb.get_name() != "help") {
+        writeln!(out, ".SH {}", verb.get_name().to_uppercase())?;
+        let page = Man::new(verb.clone());
+        page.render_description_section(out)?;
+        page.render_options_section(out)?;
+        if verb.has_subcommands() {
+            page.render_subcommands_section(out)?;
+        }
+    }
+    Ok(())
 }

@@ -10,7 +10,7 @@ use stillprop_turnaround::{
 use crate::{
     problem::Failure,
     world::{self, Source},
-    yard::{self, Ledger, convert},
+    yard::{self, Ledger, Which, convert},
 };
 
 /// Reads a turnaround with everything it names, and prepares it. `ledger` names the ledger
@@ -74,7 +74,7 @@ fn yard(
     }
     let demo = source.built_in.then_some(yard::DEMO);
     let named = ledger.or(demo);
-    if named.is_none() && !yard::path_of(None).is_ok_and(|path| path.exists()) {
+    if named.is_none() && !Which::of(None).is_ok_and(|which| which.exists()) {
         return Ok(None);
     }
     let ledger = Ledger::read(named)?;

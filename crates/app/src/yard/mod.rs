@@ -44,22 +44,56 @@ impl From<transfer::TransferError> for Failure {
     }
 }
 
-/// Where the ledger lies: as named, else from the environment, else in the data folder.
-pub(crate) fn path_of(named: Option<&str>) -> Result<PathBuf, Failure> {
-    if let Some(named) = named {
-        return Ok(PathBuf::from(named));
+/// Which ledger is meant.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) enum Which {
+    /// The built-in demonstration.
+    Demo,
+    /// A file.
+    File(PathBuf),
+}
+
+impl Which {
+    /// As named, else from the environment, else in the data folder.
+    pub(crate) fn of(named: Option<&str>) -> Result<Self, Failure> {
+        match named.map(str::to_owned).or_else(world::ledger_named) {
+            Some(name) if name == DEMO => Ok(Self::Demo),
+            Some(name) => Ok(Self::File(PathBuf::from(name))),
+            None => world::ledger_path().map(Self::File).ok_or_else(|| {
+                Failure::asked("it is not said where the ledger lies", "add --ledger FILE")
+            }),
+        }
     }
-    world::ledger_path()
-        .ok_or_else(|| Failure::asked("it is not said where the ledger lies", "add --ledger FILE"))
+
+    /// True when there is something to read.
+    pub(crate) fn exists(&self) -> bool {
+        match self {
+            Self::Demo => true,
+            Self::File(path) => path.exists(),
+        }
+    }
+
+    /// The file; the demonstration has none.
+    pub(crate) fn file(self) -> Result<PathBuf, Failure> {
+        match self {
+            Self::File(path) => Ok(path),
+            Self::Demo => {
+                let help = "name a file: --ledger my.ledger; stillprop yard import demo brings \
+                    the demonstration into it";
+                Err(Failure::asked("the demonstration is built in and not a file", help))
+            }
+        }
+    }
 }
 
 impl Ledger {
     /// Opens the ledger for reading: the built-in demonstration, or a file.
     pub(crate) fn read(named: Option<&str>) -> Result<Self, Failure> {
-        if named == Some(DEMO) {
+        let which = Which::of(named)?;
+        if which == Which::Demo {
             return demo();
         }
-        let path = path_of(named)?;
+        let path = which.file()?;
         if !path.exists() {
             let message = format!("there is no ledger at {}", path.display());
             let help = "record something first (stillprop yard receive ...), or look at \
@@ -71,12 +105,7 @@ impl Ledger {
 
     /// Opens the ledger for recording; a new one is made where there is none.
     pub(crate) fn write(named: Option<&str>) -> Result<Self, Failure> {
-        if named == Some(DEMO) {
-            let help = "name a file: --ledger my.ledger; stillprop yard import brings the \
-                demonstration into it";
-            return Err(Failure::asked("the demonstration is not recorded in", help));
-        }
-        let path = path_of(named)?;
+        let path = Which::of(named)?.file()?;
         let store = if path.exists() {
             Sqlite::open(&path, Access::Write)?
         } else {

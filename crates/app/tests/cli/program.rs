@@ -71,6 +71,8 @@ pub(crate) fn json(args: &[&str], code: i32) -> Value {
 /// The program, ready to be given arguments.
 pub(crate) fn command() -> Command {
     let mut command = Command::new(env!("CARGO_BIN_EXE_stillprop"));
+    // The yard of the demonstration, never that of whoever runs the tests.
+    command.env("STILLPROP_LEDGER", "demo");
     command.stdin(Stdio::null()).env_remove("CLICOLOR_FORCE");
     command
 }

@@ -47,19 +47,19 @@ fn loops(path: &str) -> Vec<Loop> {
     loops
 }
 
+/// The upright edges of all loops: how far across, from and to how far down.
+fn uprights(loops: &[Loop]) -> Vec<(f64, f64, f64)> {
+    let edges = loops.iter().flat_map(|corners| corners.iter().zip(corners.iter().cycle().skip(1)));
+    edges
+        .filter(|(from, to)| (from.0 - to.0).abs() < 1e-9)
+        .map(|(from, to)| (from.0, from.1, to.1))
+        .collect()
+}
+
 /// Even-odd rule: an odd number of upright edges to the left.
-fn dark(loops: &[Loop], (x, y): (f64, f64)) -> bool {
-    let mut crossed = 0;
-    for corners in loops {
-        for (place, from) in corners.iter().enumerate() {
-            let to = corners[(place + 1) % corners.len()];
-            let spans = (from.1 > y) != (to.1 > y);
-            if spans && from.0 < x {
-                crossed += 1;
-            }
-        }
-    }
-    crossed % 2 == 1
+fn dark(uprights: &[(f64, f64, f64)], (x, y): (f64, f64)) -> bool {
+    let crossed = uprights.iter().filter(|(at, from, to)| *at < x && (*from > y) != (*to > y));
+    crossed.count() % 2 == 1
 }
 
 /// What a camera would see, at 4 pixels a module with a light border, read by `rqrr`.
@@ -67,6 +67,7 @@ fn read(loops: &[Loop]) -> String {
     let all = || loops.iter().flatten();
     let low = |pick: fn(&(f64, f64)) -> f64| all().map(pick).fold(f64::INFINITY, f64::min);
     let high = |pick: fn(&(f64, f64)) -> f64| all().map(pick).fold(0.0, f64::max);
+    let uprights = uprights(loops);
     let (left, top) = (low(|at| at.0), low(|at| at.1));
     let size = high(|at| at.0) - left;
     let (border, side) = (16, 37 * 4);
@@ -81,7 +82,7 @@ fn read(loops: &[Loop]) -> String {
             let at = |place: usize| (place - border) as f64 + 0.5;
             let scale = size / side as f64;
             let point = (left + at(column) * scale, top + at(row) * scale);
-            if dark(loops, point) { 0 } else { 255 }
+            if dark(&uprights, point) { 0 } else { 255 }
         },
     );
     let grids = image.detect_grids();

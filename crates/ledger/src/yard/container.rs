@@ -38,7 +38,7 @@ pub struct Container {
     pub posture: Option<Posture>,
     /// Since when nothing stirred the fuel: not moved, not stood up, nothing poured in. \[ms\]
     pub still_since_ms: Option<i64>,
-    /// The seals when they were last looked at, since it was filled.
+    /// The seals when they were last looked at before it was opened, since it was filled.
     pub seals: Option<Said<Seals>>,
     /// The last look from outside.
     pub inspected: Option<Said<Inspected>>,
@@ -117,7 +117,10 @@ impl Container {
             Event::Received(it) => self.receive(stamp, it, names),
             Event::Stored(it) => self.store(stamp, it),
             Event::Inspected(it) => {
-                self.seals = Some(Said { stamp, what: it.seals });
+                // Once open it has no seals; what counts is how they were before.
+                if self.opened.is_none() {
+                    self.seals = Some(Said { stamp, what: it.seals });
+                }
                 self.inspected = Some(Said { stamp, what: it.clone() });
             }
             Event::Stood(it) => {

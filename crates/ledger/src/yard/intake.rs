@@ -103,8 +103,7 @@ impl Intake {
             // folded, and compared when it has been read.
             let waits = target == home && self.homes.contains(&home);
             if target != home {
-                let touches = &mut self.yard.homes.entry(home.clone()).or_default().touches;
-                touches.insert(target.clone());
+                self.yard.homes.entry(home.clone()).or_default().change(&home, &target, &told);
             }
             if !waits && !self.targets.contains(&target) && !self.yard.append(&target, &told) {
                 self.targets.insert(target);
@@ -160,20 +159,34 @@ impl Intake {
 
     /// Keeps what the records of `home` do beyond it, and marks all that they change or changed.
     fn replace_home(&mut self, home: &Topic, told: &[Told], resolved: Resolved) {
-        let about = |it: &Told| Topic::of(&it.event).into_iter().flatten();
-        let mut touches: BTreeSet<Topic> = told.iter().flat_map(about).collect();
-        touches.remove(home);
         let Resolved { corrected, findings, .. } = resolved;
-        let new = Home { touches, corrected, findings };
+        let mut new = Home { corrected, findings, ..Home::default() };
+        for told in told {
+            for target in Topic::of(&told.event).iter().flatten().filter(|it| *it != home) {
+                new.change(home, target, told);
+            }
+        }
         let old = self.yard.homes.remove(home).unwrap_or_default();
         for target in new.touches.union(&old.touches) {
-            if !self.yard.has_poured(home, told, target) {
+            if old.moves.contains(target) || !self.yard.has_poured(home, told, target) {
                 self.targets.insert(target.clone());
             }
         }
         self.targets.insert(home.clone());
         if !new.is_blank() {
             self.yard.homes.insert(home.clone(), new);
+        }
+    }
+}
+
+impl Home {
+    /// Notes that `told`, of the records of `home`, changes `target`.
+    fn change(&mut self, home: &Topic, target: &Topic, told: &Told) {
+        self.touches.insert(target.clone());
+        let pours = matches!((home, &told.event), (Topic::Container(from), Event::Drawn(drawn))
+            if drawn.container == *from);
+        if !pours {
+            self.moves.insert(target.clone());
         }
     }
 }

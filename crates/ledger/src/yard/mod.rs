@@ -72,8 +72,10 @@ impl PartialEq for Yard {
 /// What the records of a subject do beyond that subject.
 #[derive(Clone, Debug, Default, Deserialize, PartialEq, Eq, Serialize)]
 struct Home {
-    /// Other subjects they change.
+    /// Other subjects they change: mostly containers into which fuel was poured.
     touches: BTreeSet<Topic>,
+    /// Those of them that they change by more than pouring: a correction may move an event.
+    moves: BTreeSet<Topic>,
     /// Records that its corrections speak of.
     corrected: BTreeSet<Uuid>,
     /// What does not add up about its corrections.

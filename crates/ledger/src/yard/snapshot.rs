@@ -155,3 +155,66 @@ fn get<T: DeserializeOwned>(bytes: &mut &[u8]) -> Result<T, SnapshotError> {
     *bytes = rest;
     Ok(value)
 }
+
+#[cfg(test)]
+mod tests {
+    use sha2::{Digest, Sha256};
+
+    use super::*;
+    use crate::record::{DeviceId, Hash, Order, Record, RecordId, Subject};
+
+    /// A drum that is filled, poured into another and corrected, and its batch recalled.
+    fn yard() -> Yard {
+        let drum = uuid::Uuid::from_u128(1);
+        let bodies = [
+            r#"{"v1":{"received":{"container":"00000000-0000-0000-0000-000000000001","kind":"drum","label":"NT-01","place":"Nessow Top","grade":"avgas 100LL","batch":"VF-7","supplier":"Vessary Fuels","filled":"2026-07-01","contents_ml":200000,"temperature_mdegc":21500,"capacity_ml":208000,"seals":["1"],"maker_number":null}}}"#,
+            r#"{"v1":{"drawn":{"container":"00000000-0000-0000-0000-000000000001","volume_ml":50000,"into":{"container":"00000000-0000-0000-0000-000000000002"},"flight":"a"}}}"#,
+            r#"{"v1":{"corrected":{"of":"00000000-0000-0000-0000-000000000009","instead":null,"reason":"typed wrongly"}}}"#,
+            r#"{"v1":{"batch-recalled":{"batch":"VF-7","reason":"water found"}}}"#,
+        ];
+        let records: Vec<Record> = bodies
+            .iter()
+            .zip(0..)
+            .map(|(body, seq)| Record {
+                id: RecordId(uuid::Uuid::from_u128(u128::from(seq) + 7)),
+                order: Order { at_ms: 1000, device: DeviceId(drum), seq },
+                author: "Odrin Kestow".into(),
+                subject: if seq == 3 { Subject::batch("VF-7") } else { Subject::container(drum) },
+                body: (*body).into(),
+                previous: Hash::NONE,
+                hash: Hash::NONE,
+            })
+            .collect();
+        let mut intake = Yard::default().intake();
+        records.iter().for_each(|it| intake.push(it.as_ref()));
+        let read = |subject: &Subject| -> Result<Vec<Record>, std::convert::Infallible> {
+            Ok(records.iter().filter(|it| it.subject == *subject).cloned().collect())
+        };
+        intake.settle(&mut { read }).unwrap()
+    }
+
+    /// If this fails, the layout changed: raise [`VERSION`], then take the new digest.
+    #[test]
+    fn the_layout_changes_only_with_the_version() {
+        let digest: String =
+            Sha256::digest(yard().encode()).iter().map(|byte| format!("{byte:02x}")).collect();
+        let frozen = (1, "58f3a729f80329dbaaf963ec3d7946e2a5e620b9f6fe5576863e61ec5cec645c");
+        assert_eq!((VERSION, digest.as_str()), frozen);
+    }
+
+    #[test]
+    fn what_is_not_a_snapshot_of_this_version_is_refused() {
+        let bytes = yard().encode();
+        assert_eq!(Yard::decode(&bytes).map(|it| it.encode()), Ok(bytes.clone()));
+        for end in 0..bytes.len() {
+            assert_eq!(Yard::decode(&bytes[..end]).unwrap_err(), SnapshotError::Damaged, "{end}");
+        }
+        let longer = [&bytes[..], &[0]].concat();
+        assert_eq!(Yard::decode(&longer).unwrap_err(), SnapshotError::Damaged);
+        let mut other = bytes;
+        other[0] += 1;
+        let error = Yard::decode(&other).unwrap_err();
+        assert_eq!(error, SnapshotError::Version(2));
+        assert!(error.to_string().contains("fold the yard from its records"));
+    }
+}

@@ -229,7 +229,7 @@ fn condition<S: Sink>(container: &Container, sink: &mut S) {
     sink.limit(id, found, |_| match (&container.condemned, &container.severe_damage) {
         (Some(why), _) => Words::stands("condemned").act(format!("do not use it: {why}")),
         (None, Some(damage)) => Words::stands(format!("damaged: {damage}"))
-            .act("lining may be loose inside and block the filter: do not use it"),
+            .act("do not use it: where it is harmed, loose lining inside may block the filter"),
         (None, None) if container.inspected.is_none() => {
             Words::missing("nobody has looked it over: look for dents, rust and a legible label")
         }

@@ -361,16 +361,20 @@ fn place_mass<S: Sink>(
     let name = if place.seat.is_some() { "seat" } else { "locker" };
     let id = Id::of(Family::Load, name, &place.label);
     let mut mass = Some(Mass::from_si(0.0));
-    for person in 0..stage.people.len() {
+    let mut add = |what: &str, of: Option<&Mass>, trace: &mut S::Trace| {
+        mass = mass.zip(of).map(|(sum, of)| sum + *of);
+        if let Some(of) = of {
+            trace.step(|| Step::new(what, "").gives("m", *of));
+        }
+    };
+    for (person, facts) in stage.people.iter().enumerate() {
         if seat_of(stage, choice, person) == Some(index) {
-            let of = stage.people[person].mass.as_ref().ok();
-            mass = mass.zip(of).map(|(sum, of)| sum + *of);
+            add(&facts.name, facts.mass.as_ref().ok(), sink.trace());
         }
     }
     for (item, at) in stage.items.iter().zip(&choice.place_of) {
         if *at == index {
-            let of = item.mass.as_ref().ok();
-            mass = mass.zip(of).map(|(sum, of)| sum + *of);
+            add(&item.what, item.mass.as_ref().ok(), sink.trace());
         }
     }
     mass_limit(id, mass, place.max_mass, || missing(stage), sink);

@@ -11,7 +11,7 @@ use stillprop_ledger::{
 };
 
 use super::{Common, csv};
-use crate::{cli::Answer, problem::Failure, report::text::CAUTION, world, yard::path_of};
+use crate::{cli::Answer, problem::Failure, report::text::CAUTION, world, yard::Which};
 
 /// What keeps a ledger.
 #[derive(Debug, Subcommand)]
@@ -50,7 +50,7 @@ pub(super) fn run(verb: &Verb, common: &Common) -> Result<Answer, Failure> {
         Verb::Export(options) => export(&options.file, common),
         Verb::Import(options) => import(&options.file, common),
         Verb::Backup(options) => {
-            let path = path_of(common.ledger.as_deref())?;
+            let path = Which::of(common.ledger.as_deref())?.file()?;
             let report = Sqlite::open(&path, Access::Read)?.backup(Path::new(&options.file))?;
             Ok(said(common, format!("copied {} records to {}", report.records, options.file)))
         }

@@ -8,11 +8,15 @@ mod show;
 mod trace;
 
 use clap::{Args, Subcommand};
-use jiff::Timestamp;
+use jiff::{Timestamp, fmt::temporal::Pieces, tz::Offset};
 use stillprop_ledger::yard::{Container, Sought};
 
 use super::Answer;
-use crate::{problem::Failure, world, yard::Ledger};
+use crate::{
+    problem::Failure,
+    world,
+    yard::{Ledger, Which},
+};
 
 /// Options of `yard`.
 #[derive(Args, Debug)]
@@ -33,8 +37,8 @@ pub(super) struct Common {
     #[arg(long, global = true, value_name = "NAME")]
     by: Option<String>,
     /// When, with offset: 2026-06-21T07:30:00+05:30. Else now
-    #[arg(long, global = true, value_name = "INSTANT")]
-    at: Option<Timestamp>,
+    #[arg(long, global = true, value_name = "INSTANT", value_parser = moment)]
+    at: Option<Moment>,
     /// Rules to judge by
     #[arg(long, global = true, value_name = "PACK")]
     pack: Option<String>,
@@ -95,7 +99,12 @@ impl Common {
     }
 
     fn at(&self) -> Timestamp {
-        self.at.unwrap_or_else(world::now)
+        self.at.map_or_else(world::now, |moment| moment.instant)
+    }
+
+    /// Offset of the clock that the moment was read from; UTC when none was typed.
+    fn offset(&self) -> Offset {
+        self.at.map_or(Offset::UTC, |moment| moment.offset)
     }
 
     fn author(&self) -> Result<String, Failure> {
@@ -106,14 +115,30 @@ impl Common {
 
     /// The rules to judge by: as named, else those of the demonstration for its own yard.
     fn pack(&self) -> Result<&str, Failure> {
-        match (&self.pack, self.ledger.as_deref()) {
+        match (&self.pack, Which::of(self.ledger.as_deref())?) {
             (Some(pack), _) => Ok(pack),
-            (None, Some(crate::yard::DEMO)) => Ok("demo-operator+au"),
+            (None, Which::Demo) => Ok("demo-operator+au"),
             _ => Err(Failure::asked(
                 "it is not said which rules to judge by",
                 "add --pack au, or your operator's pack over it",
             )),
         }
+    }
+}
+
+/// An instant with the offset it was typed in.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Moment {
+    instant: Timestamp,
+    offset: Offset,
+}
+
+fn moment(text: &str) -> Result<Moment, String> {
+    let offset = Pieces::parse(text).ok().and_then(|pieces| pieces.to_numeric_offset());
+    match (text.parse(), offset) {
+        (Ok(instant), Some(offset)) => Ok(Moment { instant, offset }),
+        (Ok(instant), None) => Ok(Moment { instant, offset: Offset::UTC }),
+        (Err(_), _) => Err("write date, time and offset: 2026-06-21T07:30:00+05:30".into()),
     }
 }
 

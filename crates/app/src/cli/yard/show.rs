@@ -83,7 +83,7 @@ pub(super) struct Judge {
 impl Judge {
     /// From the common options.
     pub(super) fn of(common: &Common) -> Result<Self, Failure> {
-        Ok(Self { rules: load::rules(common.pack()?)?, at: common.at(), offset: Offset::UTC })
+        Ok(Self { rules: load::rules(common.pack()?)?, at: common.at(), offset: common.offset() })
     }
 
     /// What the pack says of a grade, as written.
