@@ -44,10 +44,10 @@ pub(crate) fn container(yard: &Yard, of: &yard::Container) -> Option<drums::Cont
         batch.retests.iter().filter(|said| said.what.passed).map(|said| said.what.on.0).max()
     });
     let failed = batch.and_then(|batch| batch.retests.last()).filter(|said| !said.what.passed);
-    let recalled = yard
-        .recalls(of.id)
-        .first()
-        .map(|recall| format!("batch {} was recalled: {}", recall.batch, recall.said.what));
+    // What was emptied out since is no longer in it.
+    let within = yard.recalls(of.id).into_iter().find(|recall| recall.touch.left.is_none());
+    let recalled =
+        within.map(|recall| format!("batch {} was recalled: {}", recall.batch, recall.said.what));
     let recalled = recalled.or_else(|| {
         failed.map(|said| format!("batch {} failed its test on {}", received.batch, said.what.on.0))
     });

@@ -8,7 +8,7 @@ use std::{
     path::{Path, PathBuf},
 };
 
-use jiff::Timestamp;
+use jiff::{SignedDuration, Timestamp};
 use stillprop_ledger::{
     event::Event,
     record::{DeviceId, Draft, Record, RecordId},
@@ -22,6 +22,17 @@ use crate::{problem::Failure, world};
 
 /// The name that means the built-in demonstration yard.
 pub(crate) const DEMO: &str = "demo";
+
+/// How far ahead of this machine's clock a record may be: two clocks may differ.
+const AHEAD: SignedDuration = SignedDuration::from_mins(10);
+
+/// Opens for reading while others may write; a disk that cannot be written to is read as it is.
+pub(crate) fn open(path: &Path) -> Result<Sqlite, StoreError> {
+    match Sqlite::open(path, Access::Write) {
+        Err(StoreError::ReadOnly) => Sqlite::open(path, Access::Read),
+        opened => opened,
+    }
+}
 
 /// An open ledger.
 pub(crate) struct Ledger {
@@ -100,7 +111,7 @@ impl Ledger {
                 the demonstration with --ledger demo";
             return Err(Failure::asked(message, help));
         }
-        Self::of(Box::new(Sqlite::open(&path, Access::Read)?), Some(path))
+        Self::of(Box::new(open(&path)?), Some(path))
     }
 
     /// Opens the ledger for recording; a new one is made where there is none.
@@ -125,6 +136,10 @@ impl Ledger {
     }
 
     /// Records events in one durable transaction and folds them in.
+    ///
+    /// A time before the device's last record would silently become that record's time and
+    /// make a sample look fresher than it is, and one in the future would drag every later
+    /// record along. Both are refused.
     pub(crate) fn record(
         &mut self,
         author: &str,
@@ -133,6 +148,16 @@ impl Ledger {
     ) -> Result<Vec<Record>, Failure> {
         let path = self.path.clone().unwrap_or_default();
         let device = device(&path)?;
+        let last = self.store.last_time(device)?.and_then(convert::instant);
+        if let Some(last) = last.filter(|last| at < *last) {
+            let message = format!("{at} lies before the last record of this device, {last}");
+            let help = "record in the order things happened; without --at it is now";
+            return Err(Failure::asked(message, help));
+        }
+        if at > world::now().saturating_add(AHEAD).unwrap_or(at) {
+            let message = format!("{at} lies in the future");
+            return Err(Failure::asked(message, "correct --at, or the clock of this machine"));
+        }
         let draft =
             |event| Draft { id: RecordId(world::new_id()), at, author: author.to_owned(), event };
         let records = self.store.append(device, events.into_iter().map(draft).collect())?;

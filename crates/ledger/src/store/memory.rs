@@ -119,6 +119,10 @@ impl Slots for Memory {
 }
 
 impl Store for Memory {
+    fn last_time(&self, device: DeviceId) -> Result<Option<i64>, StoreError> {
+        Ok(self.tip(device)?.map(|tip| tip.at_ms))
+    }
+
     fn append(&mut self, device: DeviceId, drafts: Vec<Draft>) -> Result<Vec<Record>, StoreError> {
         let mut written: Vec<Record> = Vec::new();
         for (index, draft) in drafts.into_iter().enumerate() {

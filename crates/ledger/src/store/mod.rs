@@ -84,6 +84,13 @@ pub trait Store {
     /// [`StoreError`] when the store cannot be read.
     fn hash_at(&self, device: DeviceId, seq: u64) -> Result<Option<Hash>, StoreError>;
 
+    /// When a device last recorded, in milliseconds; nothing it records later lies before.
+    ///
+    /// # Errors
+    ///
+    /// [`StoreError`] when the store cannot be read.
+    fn last_time(&self, device: DeviceId) -> Result<Option<i64>, StoreError>;
+
     /// How far each device's log is known.
     ///
     /// # Errors

@@ -1,17 +1,19 @@
 //! Verbs that keep the ledger: verify, export, import, backup, restore.
 
-use std::{fs::File, io::BufReader, path::Path};
+use std::{fmt::Write, fs::File, io::BufReader, path::Path};
 
 use clap::{Args, Subcommand};
 use serde_json::json;
-use stillprop_ledger::{
-    chain,
-    store::{Access, Sqlite, restore},
-    transfer,
-};
+use stillprop_ledger::{chain, store::restore, transfer};
 
 use super::{Common, csv};
-use crate::{cli::Answer, problem::Failure, report::text::CAUTION, world, yard::Which};
+use crate::{
+    cli::Answer,
+    problem::Failure,
+    report::text::CAUTION,
+    world,
+    yard::{Which, open},
+};
 
 /// What keeps a ledger.
 #[derive(Debug, Subcommand)]
@@ -19,16 +21,23 @@ pub(super) enum Verb {
     /// Look at every record of every device
     Verify,
     /// Write all records as JSON lines
-    Export(FileOption),
+    Export(ToOption),
     /// Bring in records (JSON lines), or drums (CSV: label,place,grade,batch,supplier,filled,contents)
     Import(FileOption),
     /// Copy the ledger while it is in use
-    Backup(FileOption),
+    Backup(ToOption),
     /// Make a ledger from a backup, under a new name
     Restore(RestoreOptions),
 }
 
-/// A file.
+/// A file to write.
+#[derive(Args, Debug)]
+pub(super) struct ToOption {
+    /// A file that is not there yet
+    file: String,
+}
+
+/// A file to read.
 #[derive(Args, Debug)]
 pub(super) struct FileOption {
     /// The file; `demo` brings in the demonstration yard
@@ -51,7 +60,7 @@ pub(super) fn run(verb: &Verb, common: &Common) -> Result<Answer, Failure> {
         Verb::Import(options) => import(&options.file, common),
         Verb::Backup(options) => {
             let path = Which::of(common.ledger.as_deref())?.file()?;
-            let report = Sqlite::open(&path, Access::Read)?.backup(Path::new(&options.file))?;
+            let report = open(&path)?.backup(Path::new(&options.file))?;
             Ok(said(common, format!("copied {} records to {}", report.records, options.file)))
         }
         Verb::Restore(options) => {
@@ -66,7 +75,7 @@ fn said(common: &Common, words: String) -> Answer {
     if common.json {
         Answer::json(json!({ "done": words, "caution": CAUTION }))
     } else {
-        Answer::text(format!("{words}\n"))
+        Answer::text(format!("{words}\n{CAUTION}\n"))
     }
 }
 
@@ -97,6 +106,7 @@ fn verify(common: &Common) -> Result<Answer, Failure> {
     } else {
         "keep this file; restore a backup under another name\n"
     });
+    let _ = writeln!(out, "{CAUTION}");
     Ok(Answer::text(out).code(code))
 }
 
@@ -129,10 +139,8 @@ fn import(file: &str, common: &Common) -> Result<Answer, Failure> {
     };
     let mut words = format!("{} new records, {} known already", inserted.new, inserted.repeats);
     if !inserted.forks.is_empty() {
-        words.push_str(&format!(
-            "; {} claim a place that is taken: yard verify names them",
-            inserted.forks.len()
-        ));
+        let forks = inserted.forks.len();
+        let _ = write!(words, "; {forks} claim a place that is taken: yard verify names them");
     }
     Ok(said(common, words))
 }

@@ -7,13 +7,16 @@ use stillprop_calc::{
     quantity::{FromAmount, MassDensity, ThermodynamicTemperature, Volume},
     unit,
 };
-use stillprop_ledger::event::{
-    Day, Event,
-    v1::{
-        Appearance, BatchRecalled, BatchRetested, Condemned, ContainerKind, Corrected, Counted,
-        Drawn, Emptied, Inspected, Into, Opened, PartMarked, Paste, Posture, Received, Sampled,
-        Seals, Severity, Stood, Stored,
+use stillprop_ledger::{
+    event::{
+        Day, Event,
+        v1::{
+            Appearance, BatchRecalled, BatchRetested, Condemned, ContainerKind, Corrected, Counted,
+            Drawn, Emptied, Inspected, Into, Opened, PartMarked, Paste, Posture, Received, Sampled,
+            Seals, Severity, Stood, Stored,
+        },
     },
+    record::Record,
 };
 use uuid::Uuid;
 
@@ -23,7 +26,11 @@ use crate::{
     problem::Failure,
     report::text::CAUTION,
     world,
-    yard::{Ledger, convert::millilitres},
+    yard::{
+        Ledger,
+        convert::{self, millilitres},
+        picture,
+    },
 };
 
 /// What can be recorded.
@@ -132,6 +139,9 @@ pub(super) struct ReceiveOptions {
     /// Kind of container
     #[arg(long, value_enum, default_value_t = Kind::Drum)]
     kind: Kind,
+    /// Record it although a container of that label is at that place already
+    #[arg(long)]
+    anyway: bool,
 }
 
 /// Kind of container.
@@ -351,6 +361,9 @@ pub(super) struct DrawOptions {
     /// The flight it is for
     #[arg(long)]
     flight: Option<String>,
+    /// Record it although the book says it cannot be
+    #[arg(long)]
+    anyway: bool,
 }
 
 /// A container and a volume.
@@ -428,21 +441,25 @@ pub(super) fn run(verb: &Verb, common: &Common) -> Result<Answer, Failure> {
                     "id": record.id.to_string(),
                     "subject": record.subject.0,
                     "author": record.author,
+                    "at": convert::instant(record.order.at_ms).map(|at| at.to_string()),
                     "hash": record.hash.to_string(),
                 })
             })
             .collect();
         return Ok(Answer::json(json!({ "recorded": rows, "caution": CAUTION })));
     }
-    let lines =
-        records.iter().map(|record| format!("recorded {} by {}\n", record.id, record.author));
-    Ok(Answer::text(lines.collect::<String>()))
+    let line = |record: &Record| {
+        let at = convert::instant(record.order.at_ms).map_or(String::new(), |at| at.to_string());
+        format!("recorded {} at {at} by {}\n", record.id, record.author)
+    };
+    let lines: String = records.iter().map(line).collect();
+    Ok(Answer::text(format!("{lines}{CAUTION}\n")))
 }
 
 fn event(verb: &Verb, ledger: &Ledger) -> Result<Event, Failure> {
     let id = |sought: &str| find(ledger, sought).map(|container| container.id);
     Ok(match verb {
-        Verb::Receive(options) => Event::Received(received(options)),
+        Verb::Receive(options) => Event::Received(received(options, ledger)?),
         Verb::Move(options) => Event::Stored(stored(options, ledger)?),
         Verb::Inspect(options) => Event::Inspected(Inspected {
             container: id(&options.drum)?,
@@ -488,8 +505,18 @@ fn event(verb: &Verb, ledger: &Ledger) -> Result<Event, Failure> {
     })
 }
 
-fn received(options: &ReceiveOptions) -> Received {
-    Received {
+fn received(options: &ReceiveOptions, ledger: &Ledger) -> Result<Received, Failure> {
+    let same = |label: &str| label.eq_ignore_ascii_case(&options.label);
+    let twin = ledger.yard.at(&options.place).find(|it| it.label().is_some_and(same));
+    if let Some(twin) = twin.filter(|_| !options.anyway) {
+        let message = format!("`{}` is at {} already", options.label, options.place);
+        let help = format!("choose another label, or add --anyway; the other is {}", twin.id);
+        return Err(Failure::asked(message, help));
+    }
+    if options.contents > options.capacity {
+        return Err(Failure::asked("more is in it than it holds", "check --contents, --capacity"));
+    }
+    Ok(Received {
         container: world::new_id(),
         kind: match options.kind {
             Kind::Drum => ContainerKind::Drum,
@@ -507,7 +534,7 @@ fn received(options: &ReceiveOptions) -> Received {
         capacity_ml: millilitres(options.capacity),
         seals: options.seals.clone(),
         maker_number: options.maker_number.clone(),
-    }
+    })
 }
 
 #[expect(clippy::cast_possible_truncation, reason = "temperatures are bounded by their reader")]
@@ -563,12 +590,17 @@ fn drawn(options: &DrawOptions, ledger: &Ledger) -> Result<Drawn, Failure> {
         (_, _, Some(other)) => Into::Container(find(ledger, other)?.id),
         _ => Into::Waste,
     };
-    Ok(Drawn {
-        container: find(ledger, &options.drum)?.id,
-        volume_ml: millilitres(options.volume),
-        into,
-        flight: options.flight.clone(),
-    })
+    let container = find(ledger, &options.drum)?;
+    let volume_ml = millilitres(options.volume);
+    if into == Into::Container(container.id) {
+        return Err(Failure::asked("nothing can be drawn into itself", "name another container"));
+    }
+    if volume_ml > container.contents_ml && !options.anyway {
+        let held = picture::litres(convert::volume(container.contents_ml));
+        let message = format!("the book says that only {held} is in it");
+        return Err(Failure::asked(message, "count it first (yard count), or add --anyway"));
+    }
+    Ok(Drawn { container: container.id, volume_ml, into, flight: options.flight.clone() })
 }
 
 fn corrected(options: &CorrectOptions) -> Result<Corrected, Failure> {

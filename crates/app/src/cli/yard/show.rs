@@ -229,7 +229,7 @@ fn history(ledger: &mut Ledger, id: uuid::Uuid) -> Result<Vec<Past>, Failure> {
         let event = record.event().ok().and_then(|event| serde_json::to_value(event).ok());
         let what = event.as_ref().map_or("unreadable".to_owned(), plain);
         rows.push(Past {
-            line: format!("{at}  {:<14} {what}", record.author),
+            line: format!("{at}  {:<14} {what}\n    record {}", record.author, record.id),
             json: json!({
                 "record": record.id.to_string(),
                 "at": at,
@@ -268,7 +268,7 @@ fn finding(yard: &Yard, finding: &Finding) -> String {
     let what = match &finding.what {
         Oddity::Overdrawn { short_ml, devices } => {
             format!(
-                "{} more was drawn than it held, on {} devices",
+                "{} more was drawn than it held, recorded on {} device(s)",
                 litres(*short_ml),
                 devices.len()
             )

@@ -77,6 +77,10 @@ impl Sqlite {
 }
 
 impl Store for Sqlite {
+    fn last_time(&self, device: DeviceId) -> Result<Option<i64>, StoreError> {
+        Ok(Log(&self.connection).tip(device)?.map(|tip| tip.at_ms))
+    }
+
     fn append(&mut self, device: DeviceId, drafts: Vec<Draft>) -> Result<Vec<Record>, StoreError> {
         self.durably(|connection| {
             let drafts = drafts.into_iter().enumerate();
