@@ -163,6 +163,11 @@ fn fuel_used_when_it_must_not_be_is_found_and_waste_is_not() {
     assert_eq!(found.len(), 1, "{found:?}");
     assert!(matches!(found[0].what, Oddity::DrawnAfterRecall { .. }));
     assert_eq!(found[0].stamp.record, after);
+    let mut emptied_since = log.clone();
+    emptied_since.write(1, 4 * HOUR, "Odrin Kestow", emptied(id));
+    emptied_since.write(1, 5 * HOUR, "Odrin Kestow", received(id, "NT-01", "VF-8", 200));
+    emptied_since.write(1, 6 * HOUR, "Odrin Kestow", drawn(id, 20, "of another batch"));
+    assert_eq!(emptied_since.yard().findings(id).len(), 1);
     // What is said twice is not found twice.
     log.write(1, 2 * HOUR, "Odrin Kestow", recalled("VF-7"));
     assert_eq!(log.yard().findings(id).len(), 1);
@@ -226,6 +231,18 @@ fn a_refilled_tank_adds_and_forgets_what_was_said_of_the_fuel_before() {
     assert_eq!(oddities(&yard, id), []);
     let batches: Vec<_> = yard.touches(id).iter().map(|it| yard.text(it.batch)).collect();
     assert_eq!(batches, ["VF-7", "VF-8"]);
+}
+
+#[test]
+fn an_emptied_drum_into_which_fuel_is_poured_is_no_longer_empty() {
+    let start = [received(drum(1), "NT-01", "VF-7", 200), emptied(drum(1))];
+    let poured = [poured(drum(2), 50, drum(1)), drawn(drum(1), 20, "a")];
+    let empty = log(start.clone()).yard();
+    assert!(empty.container(drum(1)).unwrap().emptied.is_some());
+    let yard = log(start.into_iter().chain(poured)).yard();
+    let it = yard.container(drum(1)).unwrap();
+    assert_eq!((it.emptied, it.contents_ml), (None, 30_000));
+    assert_eq!(oddities(&yard, drum(1)), []);
 }
 
 #[test]
@@ -427,6 +444,7 @@ fn corrections_of_nothing_and_of_each_other_are_findings() {
     // The later of the loop takes back the earlier, and nothing else is changed.
     let expected = [Oddity::CorrectionLoop, Oddity::CorrectsNothing { of: RecordId(nobody) }];
     assert_eq!(oddities(&yard, id), expected);
+    assert_eq!(yard.findings(id)[0].stamp.record, RecordId(second));
     assert_eq!(only(&yard).contents_ml, 200_000);
 }
 

@@ -8,13 +8,16 @@
 
 mod yard_log;
 
-use std::{collections::BTreeMap, convert::Infallible};
+use std::{
+    collections::{BTreeMap, BTreeSet},
+    convert::Infallible,
+};
 
 use proptest::{collection::vec, prelude::*};
 use stillprop_ledger::{
     event::{Day, Event, v1::*},
     record::{Order, Record, Subject},
-    yard::{Destination, Yard},
+    yard::{Destination, Touch, Yard},
 };
 use uuid::Uuid;
 use yard_log::*;
@@ -247,6 +250,80 @@ proptest! {
             }
         }
         prop_assert_eq!(sums, [came, went, changed, came - went + changed]);
+    }
+}
+
+/// Walks through a history event by event: which batches are in each drum, and so in each flight.
+#[derive(Default)]
+struct Walk {
+    inside: BTreeMap<Uuid, BTreeSet<String>>,
+    ever: BTreeMap<Uuid, BTreeSet<String>>,
+    flown: BTreeSet<(String, String)>,
+}
+
+impl Walk {
+    fn through(told: &[Record]) -> Self {
+        let mut walk = Self::default();
+        for record in told {
+            match record.event().unwrap() {
+                Event::Received(it) => walk.enter(it.container, &BTreeSet::from([it.batch])),
+                Event::Emptied(it) => drop(walk.inside.remove(&it.container)),
+                Event::Drawn(it) => {
+                    let batches = walk.inside.get(&it.container).cloned().unwrap_or_default();
+                    if let Into::Container(into) = it.into {
+                        walk.enter(into, &batches);
+                    }
+                    for flight in it.flight {
+                        walk.flown.extend(batches.iter().map(|it| (flight.clone(), it.clone())));
+                    }
+                }
+                _ => {}
+            }
+        }
+        walk
+    }
+
+    fn enter(&mut self, drum: Uuid, batches: &BTreeSet<String>) {
+        for held in [&mut self.inside, &mut self.ever] {
+            held.entry(drum).or_default().extend(batches.iter().cloned());
+        }
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(2_000))]
+
+    #[test]
+    fn traces_agree_with_a_walk_through_history(deeds in vec(deed(PLAIN), 1..60)) {
+        let log = write(&deeds);
+        let walk = Walk::through(&in_order(log.records.clone()));
+        let yard = log.yard();
+        let (mut ahead, mut behind) = (BTreeSet::new(), BTreeSet::new());
+        for number in 0..DRUMS {
+            let (batch, flight) = (format!("B{number}"), format!("F{number}"));
+            for flown in yard.trace_batch(&batch).into_iter().flat_map(|it| it.flights) {
+                ahead.insert((flown.to_owned(), batch.clone()));
+            }
+            let draws = yard.trace_flight(&flight).map(|it| it.draws).unwrap_or_default();
+            for (_, fill) in draws.iter().flat_map(|it| &it.fills) {
+                behind.insert((flight.clone(), yard.text(fill.batch).to_owned()));
+            }
+        }
+        prop_assert_eq!(&ahead, &walk.flown);
+        prop_assert_eq!(&behind, &walk.flown);
+        for it in yard.containers() {
+            let touches = yard.touches(it.id);
+            let named = |all: &[&Touch]| -> BTreeSet<String> {
+                all.iter().map(|it| yard.text(it.batch).to_owned()).collect()
+            };
+            let ever: Vec<_> = touches.iter().collect();
+            let inside: Vec<_> = touches.iter().filter(|it| it.left.is_none()).collect();
+            let of = |held: &BTreeMap<Uuid, BTreeSet<String>>| {
+                held.get(&it.id).cloned().unwrap_or_default()
+            };
+            prop_assert_eq!(named(&ever), of(&walk.ever));
+            prop_assert_eq!(named(&inside), of(&walk.inside));
+        }
     }
 }
 

@@ -82,6 +82,17 @@ pub(crate) fn container(yard: &Yard, of: &yard::Container) -> Option<drums::Cont
     })
 }
 
+/// How a drum lies, when somebody wrote it down.
+pub(crate) fn storage(of: &yard::Container) -> Option<drums::storage::Storage> {
+    let stored = &of.stored.as_ref()?.what;
+    Some(drums::storage::Storage {
+        on_side: of.posture == Some(v1::Posture::OnSide),
+        bungs: stored.bungs,
+        chocked: stored.chocked,
+        off_ground: stored.off_ground,
+    })
+}
+
 fn seals(said: &Said<v1::Seals>) -> drums::Seals {
     match said.what {
         v1::Seals::Intact => drums::Seals::Intact,

@@ -8,6 +8,7 @@
 //! |---|---|
 //! | [`figures`] | what the pack says about drums |
 //! | [`settle`] | when a container will have settled |
+//! | [`storage`] | what to put right about how a drum lies |
 //! | [`colour`] | whether a colour is that of the grade |
 //! | [`fitness`] | whether one container is fit for use, and why not |
 //! | [`choose`] | which drums to draw from |
@@ -26,6 +27,7 @@ pub mod order;
 mod ranks;
 pub mod reconcile;
 pub mod settle;
+pub mod storage;
 
 use jiff::{Timestamp, civil::Date, tz::Offset};
 use stillprop_calc::{

@@ -301,7 +301,9 @@ pub(super) fn due(options: &ListOptions, common: &Common) -> Result<Answer, Fail
     let mut rows: Vec<(String, Value)> = Vec::new();
     for one in judged(&ledger, &judge, options.place.as_deref()) {
         let label = format!("{} at {}", one.facts.label, one.facts.place);
-        let bad = one.limits.iter().filter(|limit| limit.verdict != Verdict::Holds);
+        // An empty drum is out of date without anybody having to see to it.
+        let empty = one.facts.left.value <= 0.0;
+        let bad = one.limits.iter().filter(|limit| limit.verdict != Verdict::Holds && !empty);
         for limit in bad {
             let act = limit.words.act.as_deref().unwrap_or("");
             rows.push((
@@ -312,6 +314,12 @@ pub(super) fn due(options: &ListOptions, common: &Common) -> Result<Answer, Fail
             ));
         }
         let id = one.facts.id.parse().unwrap_or_default();
+        let lies = ledger.yard.container(id).and_then(convert::storage);
+        for what in lies.iter().flat_map(drums::storage::put_right) {
+            let json = json!({ "container": one.facts.id, "label": one.facts.label,
+                "place": one.facts.place, "storage": what });
+            rows.push((format!("! look    {label}: {what} (common practice, no source)"), json));
+        }
         for it in ledger.yard.findings(id) {
             let words = finding(&ledger.yard, &it);
             let json = json!({ "container": one.facts.id, "label": one.facts.label,
