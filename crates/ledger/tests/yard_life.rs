@@ -329,6 +329,29 @@ fn a_flight_leads_back_to_batches_samples_and_hands() {
 }
 
 #[test]
+fn fuel_that_came_by_two_ways_is_followed_along_both() {
+    let [tank, early, late, bowser] = [1, 2, 3, 9].map(drum);
+    for [first, second] in [[early, late], [late, early]] {
+        let yard = log([
+            received(tank, "tank", "VF-7", 200),
+            poured(tank, 50, early),
+            received(tank, "tank", "VF-8", 100),
+            poured(tank, 50, late),
+            poured(first, 50, bowser),
+            poured(second, 50, bowser),
+            drawn(bowser, 100, "a"),
+        ])
+        .yard();
+        let trace = yard.trace_flight("a").unwrap();
+        let batches: Vec<_> = trace.draws[0].fills.iter().map(|it| yard.text(it.1.batch)).collect();
+        assert_eq!(batches, ["VF-7", "VF-8"]);
+        for batch in ["VF-7", "VF-8"] {
+            assert_eq!(yard.trace_batch(batch).unwrap().flights, set(&["a"]));
+        }
+    }
+}
+
+#[test]
 fn a_retested_batch_is_kept_with_its_day() {
     let day = Day(jiff::civil::date(2026, 11, 30));
     let retested =

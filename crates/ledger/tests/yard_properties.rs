@@ -273,7 +273,7 @@ impl Walk {
                     if let Into::Container(into) = it.into {
                         walk.enter(into, &batches);
                     }
-                    for flight in it.flight {
+                    if let Some(flight) = it.flight {
                         walk.flown.extend(batches.iter().map(|it| (flight.clone(), it.clone())));
                     }
                 }

@@ -23,6 +23,12 @@ pub(crate) fn millilitres(volume: Volume) -> i64 {
     volume.count(unit::ML).round() as i64
 }
 
+/// Litres of a volume, to the whole millilitre that an event holds.
+#[expect(clippy::cast_precision_loss, reason = "far below 2^53 millilitres")]
+pub(crate) fn litres(volume: Volume) -> f64 {
+    millilitres(volume) as f64 / 1000.0
+}
+
 /// An instant of whole milliseconds.
 pub(crate) fn instant(at_ms: i64) -> Option<Timestamp> {
     Timestamp::from_millisecond(at_ms).ok()

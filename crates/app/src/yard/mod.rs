@@ -4,7 +4,7 @@ pub(crate) mod convert;
 pub(crate) mod picture;
 
 use std::{
-    fs,
+    fs, io,
     path::{Path, PathBuf},
 };
 
@@ -45,7 +45,18 @@ pub(crate) struct Ledger {
 
 impl From<StoreError> for Failure {
     fn from(error: StoreError) -> Self {
-        Self::asked(error.to_string(), "stillprop yard verify looks at every record")
+        let help = match &error {
+            StoreError::Missing(_)
+            | StoreError::Exists(_)
+            | StoreError::NotALedger(_)
+            | StoreError::Newer(_) => "name another file",
+            StoreError::Damaged(_) => "stillprop yard verify looks at every record",
+            StoreError::Refused { .. } => "mend what it says and record it again",
+            StoreError::ReadOnly | StoreError::Full | StoreError::Busy | StoreError::System(_) => {
+                "nothing that was recorded before is lost"
+            }
+        };
+        Self::asked(error.to_string(), help)
     }
 }
 
@@ -84,6 +95,18 @@ impl Which {
         }
     }
 
+    /// The file, which must be there.
+    fn there(self) -> Result<PathBuf, Failure> {
+        let path = self.file()?;
+        if path.exists() {
+            return Ok(path);
+        }
+        let message = format!("there is no ledger at {}", path.display());
+        let help = "record something first (stillprop yard receive ...), or look at \
+            the demonstration with --ledger demo";
+        Err(Failure::asked(message, help))
+    }
+
     /// The file; the demonstration has none.
     pub(crate) fn file(self) -> Result<PathBuf, Failure> {
         match self {
@@ -104,14 +127,14 @@ impl Ledger {
         if which == Which::Demo {
             return demo();
         }
-        let path = which.file()?;
-        if !path.exists() {
-            let message = format!("there is no ledger at {}", path.display());
-            let help = "record something first (stillprop yard receive ...), or look at \
-                the demonstration with --ledger demo";
-            return Err(Failure::asked(message, help));
-        }
+        let path = which.there()?;
         Self::of(Box::new(open(&path)?), Some(path))
+    }
+
+    /// Opens a ledger that is there for recording.
+    pub(crate) fn go_on(named: Option<&str>) -> Result<Self, Failure> {
+        let path = Which::of(named)?.there()?;
+        Self::of(Box::new(Sqlite::open(&path, Access::Write)?), Some(path))
     }
 
     /// Opens the ledger for recording; a new one is made where there is none.
@@ -186,9 +209,7 @@ fn demo() -> Result<Ledger, Failure> {
 /// The device that writes here. It is kept beside the ledger and not in it, so that a copy of
 /// the ledger on another machine writes a log of its own.
 fn device(ledger: &Path) -> Result<DeviceId, Failure> {
-    let mut name = ledger.as_os_str().to_owned();
-    name.push(".device");
-    let path = PathBuf::from(name);
+    let path = device_file(ledger);
     if let Some(id) = fs::read_to_string(&path).ok().and_then(|text| text.trim().parse().ok()) {
         return Ok(DeviceId(id));
     }
@@ -198,4 +219,23 @@ fn device(ledger: &Path) -> Result<DeviceId, Failure> {
         Failure::asked(message, "name another place with --ledger FILE")
     })?;
     Ok(DeviceId(id))
+}
+
+/// Lets whoever records next in this ledger be a new device. After a restore the old one must
+/// not go on: what it recorded since the backup may be known elsewhere.
+pub(crate) fn forget_device(ledger: &Path) -> Result<(), Failure> {
+    let path = device_file(ledger);
+    match fs::remove_file(&path) {
+        Err(error) if error.kind() != io::ErrorKind::NotFound => {
+            let message = format!("{} cannot be removed: {error}", path.display());
+            Err(Failure::asked(message, "remove it before anything is recorded"))
+        }
+        _ => Ok(()),
+    }
+}
+
+fn device_file(ledger: &Path) -> PathBuf {
+    let mut name = ledger.as_os_str().to_owned();
+    name.push(".device");
+    PathBuf::from(name)
 }

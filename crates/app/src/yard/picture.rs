@@ -153,9 +153,9 @@ fn use_by(facts: &drums::Container, figures: &DrumFigures) -> Option<String> {
     Some(last.to_string())
 }
 
-/// A volume in whole litres.
+/// A volume in litres, with no more digits than it has.
 pub(crate) fn litres(volume: Volume) -> String {
-    format!("{:.0} L", volume.count(unit::L))
+    format!("{} L", convert::litres(volume))
 }
 
 /// Supplier to batch to containers to flights.

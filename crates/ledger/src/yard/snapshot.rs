@@ -9,7 +9,7 @@ use serde::{Serialize, de::DeserializeOwned};
 
 use super::{Container, Home, Name, Stamp, Yard, names::Names, told::Topic};
 
-/// Raised by every change of the layout.
+/// Raised by every change of the layout, and of what the fold makes of records.
 const VERSION: u32 = 1;
 
 /// Why bytes are not a yard.

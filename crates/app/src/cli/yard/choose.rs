@@ -5,16 +5,13 @@ use std::fmt::Write;
 use clap::Args;
 use jiff::Timestamp;
 use serde_json::{Value, json};
-use stillprop_calc::{
-    quantity::{FromAmount, Volume},
-    unit,
-};
+use stillprop_calc::quantity::Volume;
 use stillprop_turnaround::{
     drums::{Occasion, choose::choose},
     units::Units,
 };
 
-use super::{Common, show::Judge};
+use super::{Common, show::Judge, something_at, typed};
 use crate::{
     cli::Answer,
     problem::Failure,
@@ -31,21 +28,16 @@ pub(super) struct Options {
     #[arg(long)]
     grade: String,
     /// How much is needed: "105 L"
-    #[arg(long, value_parser = needed)]
+    #[arg(long, value_parser = typed::volume)]
     needed: Volume,
     /// When fuelling begins; else now
     #[arg(long, value_name = "INSTANT")]
     begins: Option<Timestamp>,
 }
 
-fn needed(text: &str) -> Result<Volume, String> {
-    let (amount, _) = unit::read(text, unit::Kind::Volume)
-        .map_err(|error| format!("{error}; {}", error.hint()))?;
-    Ok(Volume::from_si(amount.si))
-}
-
 pub(super) fn run(options: &Options, common: &Common) -> Result<Answer, Failure> {
     let ledger = common.read()?;
+    something_at(&ledger, Some(&options.place))?;
     let judge = Judge::of(common)?;
     let begins = options.begins.unwrap_or(judge.at);
     let figures = judge.figures(&options.grade);
@@ -67,8 +59,8 @@ pub(super) fn run(options: &Options, common: &Common) -> Result<Answer, Failure>
             json!({
                 "id": pick.container.id,
                 "label": pick.container.label,
-                "draw": { "value": pick.draw.count(unit::L), "unit": "L" },
-                "leaves": { "value": pick.leaves.count(unit::L), "unit": "L" },
+                "draw": { "value": convert::litres(pick.draw), "unit": "L" },
+                "leaves": { "value": convert::litres(pick.leaves), "unit": "L" },
                 "settled": pick.settled.to_string(),
                 "reasons": pick.reasons(&occasion, &units),
             })
@@ -83,7 +75,7 @@ pub(super) fn run(options: &Options, common: &Common) -> Result<Answer, Failure>
         let value = json!({
             "picks": picks.collect::<Vec<Value>>(),
             "refused": refused.collect::<Vec<Value>>(),
-            "short": { "value": drawing.short.count(unit::L), "unit": "L" },
+            "short": { "value": convert::litres(drawing.short), "unit": "L" },
             "caution": CAUTION,
         });
         return Ok(Answer::json(value).code(code));

@@ -12,7 +12,7 @@ use crate::{
     problem::Failure,
     report::text::CAUTION,
     world,
-    yard::{Which, open},
+    yard::{Which, forget_device, open},
 };
 
 /// What keeps a ledger.
@@ -64,7 +64,9 @@ pub(super) fn run(verb: &Verb, common: &Common) -> Result<Answer, Failure> {
             Ok(said(common, format!("copied {} records to {}", report.records, options.file)))
         }
         Verb::Restore(options) => {
-            let report = restore(Path::new(&options.backup), Path::new(&options.to))?;
+            let to = Path::new(&options.to);
+            let report = restore(Path::new(&options.backup), to)?;
+            forget_device(to)?;
             Ok(said(common, format!("restored {} records to {}", report.records, options.to)))
         }
     }
@@ -122,9 +124,11 @@ fn export(file: &str, common: &Common) -> Result<Answer, Failure> {
 
 fn import(file: &str, common: &Common) -> Result<Answer, Failure> {
     if Path::new(file).extension().is_some_and(|ending| ending.eq_ignore_ascii_case("csv")) {
-        let events = csv::read(&world::read(file)?)?;
         let author = common.author()?;
+        let source = world::read(file)?;
+        let lines = csv::read(&source, common.at())?;
         let mut ledger = common.write()?;
+        let events = csv::events(&source, lines, &ledger.yard)?;
         let records = ledger.record(&author, common.at(), events)?;
         ledger.keep_snapshot();
         return Ok(said(common, format!("received {} drums from {file}", records.len())));

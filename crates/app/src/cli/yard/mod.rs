@@ -3,13 +3,18 @@
 mod choose;
 mod csv;
 mod keep;
+mod receipt;
 mod record;
 mod show;
 mod trace;
+mod typed;
+
+use std::collections::BTreeSet;
 
 use clap::{Args, Subcommand};
 use jiff::{Timestamp, fmt::temporal::Pieces, tz::Offset};
 use stillprop_ledger::yard::{Container, Sought};
+use stillprop_rules::document::did_you_mean;
 
 use super::Answer;
 use crate::{
@@ -98,6 +103,10 @@ impl Common {
         Ledger::write(self.ledger.as_deref())
     }
 
+    fn go_on(&self) -> Result<Ledger, Failure> {
+        Ledger::go_on(self.ledger.as_deref())
+    }
+
     fn at(&self) -> Timestamp {
         self.at.map_or_else(world::now, |moment| moment.instant)
     }
@@ -108,7 +117,8 @@ impl Common {
     }
 
     fn author(&self) -> Result<String, Failure> {
-        self.by.clone().or_else(world::author).ok_or_else(|| {
+        let by = self.by.clone().or_else(world::author);
+        by.and_then(|name| typed::name(&name).ok()).ok_or_else(|| {
             Failure::asked("it is not said who records this", "add --by NAME, or set STILLPROP_BY")
         })
     }
@@ -140,6 +150,17 @@ fn moment(text: &str) -> Result<Moment, String> {
         (Ok(instant), None) => Ok(Moment { instant, offset: Offset::UTC }),
         (Err(_), _) => Err("write date, time and offset: 2026-06-21T07:30:00+05:30".into()),
     }
+}
+
+/// Fails when a place is named and nothing is there: a misspelt yard must not look like one that
+/// is in order.
+fn something_at(ledger: &Ledger, place: Option<&str>) -> Result<(), Failure> {
+    let Some(place) = place.filter(|place| ledger.yard.at(place).next().is_none()) else {
+        return Ok(());
+    };
+    let known = ledger.yard.containers().filter_map(|container| container.place.as_deref());
+    let known: Vec<&str> = known.collect::<BTreeSet<_>>().into_iter().collect();
+    Err(Failure::asked(format!("nothing is at `{place}`"), did_you_mean(place, &known)))
 }
 
 /// The one container that is meant by a label, an id or the text of a code.

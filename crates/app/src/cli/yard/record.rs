@@ -1,7 +1,9 @@
 //! Verbs that record what happened to a container or a batch.
 
+use std::collections::BTreeSet;
+
 use clap::{ArgGroup, Args, Subcommand, ValueEnum};
-use jiff::civil::Date;
+use jiff::{Timestamp, civil::Date};
 use serde_json::json;
 use stillprop_calc::{
     quantity::{FromAmount, MassDensity, ThermodynamicTemperature, Volume},
@@ -18,9 +20,10 @@ use stillprop_ledger::{
     },
     record::Record,
 };
+use stillprop_rules::document::did_you_mean;
 use uuid::Uuid;
 
-use super::{Common, find};
+use super::{Common, find, receipt, typed};
 use crate::{
     cli::Answer,
     problem::Failure,
@@ -73,62 +76,35 @@ pub(super) struct DrumOption {
     drum: String,
 }
 
-/// A volume with its unit.
-fn volume(text: &str) -> Result<Volume, String> {
-    quantity(text)
-}
-
-fn quantity<Q: FromAmount>(text: &str) -> Result<Q, String> {
-    match unit::read(text, Q::KIND) {
-        Ok((amount, _)) => Ok(Q::from_si(amount.si)),
-        Err(error) => Err(format!("{error}; {}", error.hint())),
-    }
-}
-
-fn density(text: &str) -> Result<MassDensity, String> {
-    quantity(text)
-}
-
-fn temperature(text: &str) -> Result<ThermodynamicTemperature, String> {
-    quantity(text)
-}
-
-/// Two hours of a clock: `3,9`.
-fn bungs(text: &str) -> Result<[u8; 2], String> {
-    let hour = |text: &str| text.trim().parse::<u8>().ok().filter(|hour| (1..=12).contains(hour));
-    let both = text.split_once(',').and_then(|(a, b)| Some([hour(a)?, hour(b)?]));
-    both.ok_or_else(|| "write two hours of a clock: 3,9".into())
-}
-
 /// Options of `receive`.
 #[derive(Args, Debug)]
 pub(super) struct ReceiveOptions {
     /// What people call it
-    #[arg(long)]
+    #[arg(long, value_parser = typed::name)]
     label: String,
     /// The yard it is in
-    #[arg(long)]
+    #[arg(long, value_parser = typed::name)]
     place: String,
     /// Grade as written on it: "avgas 100LL"
-    #[arg(long)]
+    #[arg(long, value_parser = typed::name)]
     grade: String,
     /// The supplier's lot
-    #[arg(long)]
+    #[arg(long, value_parser = typed::name)]
     batch: String,
     /// The supplier
-    #[arg(long)]
+    #[arg(long, value_parser = typed::name)]
     supplier: String,
     /// Day it was filled: 2026-03-14
     #[arg(long)]
     filled: Date,
     /// Contents: "200 L"
-    #[arg(long, value_parser = volume)]
+    #[arg(long, value_parser = typed::volume)]
     contents: Volume,
     /// What it holds when full
-    #[arg(long, value_parser = volume, default_value = "216.5 L")]
+    #[arg(long, value_parser = typed::volume, default_value = "216.5 L")]
     capacity: Volume,
     /// Temperature of the contents: "24 degC"
-    #[arg(long, value_parser = temperature)]
+    #[arg(long, value_parser = typed::temperature)]
     temperature: Option<ThermodynamicTemperature>,
     /// Number of a seal; once for each
     #[arg(long = "seal")]
@@ -182,16 +158,16 @@ pub(super) struct MoveOptions {
     /// Label, id or code of the container
     drum: String,
     /// The yard; where it is when left out
-    #[arg(long)]
+    #[arg(long, value_parser = typed::name)]
     place: Option<String>,
     /// Rack and row
-    #[arg(long)]
+    #[arg(long, value_parser = typed::name)]
     rack: Option<String>,
     /// How it lies now
     #[arg(long, value_enum)]
     posture: How,
     /// Where the two bungs point, as hours of a clock: 3,9
-    #[arg(long, value_parser = bungs)]
+    #[arg(long, value_parser = typed::bungs)]
     bungs: Option<[u8; 2]>,
     /// Chocked against rolling
     #[arg(long)]
@@ -311,16 +287,16 @@ pub(super) struct SampleOptions {
     #[arg(long, value_enum)]
     appearance: SampleLook,
     /// Colour in a word: blue, straw
-    #[arg(long)]
+    #[arg(long, value_parser = typed::name)]
     colour: String,
     /// Water paste
     #[arg(long, value_enum)]
     paste: PasteLook,
     /// Density as read: "0.712 kg/L"
-    #[arg(long, value_parser = density, requires = "temperature")]
+    #[arg(long, value_parser = typed::density, requires = "temperature")]
     density: Option<MassDensity>,
     /// Temperature of the sample: "24 degC"
-    #[arg(long, value_parser = temperature)]
+    #[arg(long, value_parser = typed::temperature)]
     temperature: Option<ThermodynamicTemperature>,
     /// Not drawn from the low point
     #[arg(long)]
@@ -344,13 +320,13 @@ pub(super) struct DrawOptions {
     /// Label, id or code of the container
     drum: String,
     /// How much: "105 L"
-    #[arg(long, value_parser = volume)]
+    #[arg(long, value_parser = typed::volume)]
     volume: Volume,
     /// Registration of the aircraft it went into
-    #[arg(long, requires = "tank")]
+    #[arg(long, value_parser = typed::name, requires = "tank")]
     aircraft: Option<String>,
     /// Tank of that aircraft
-    #[arg(long)]
+    #[arg(long, value_parser = typed::name)]
     tank: Option<String>,
     /// Another container it went into
     #[arg(long)]
@@ -359,7 +335,7 @@ pub(super) struct DrawOptions {
     #[arg(long)]
     waste: bool,
     /// The flight it is for
-    #[arg(long)]
+    #[arg(long, value_parser = typed::name)]
     flight: Option<String>,
     /// Record it although the book says it cannot be
     #[arg(long)]
@@ -372,7 +348,7 @@ pub(super) struct VolumeOptions {
     /// Label, id or code of the container
     drum: String,
     /// How much is in it: "95 L"
-    #[arg(long, value_parser = volume)]
+    #[arg(long, value_parser = typed::volume)]
     volume: Volume,
 }
 
@@ -382,7 +358,7 @@ pub(super) struct ReasonOptions {
     /// Label, id or code of the container
     drum: String,
     /// Why
-    #[arg(long)]
+    #[arg(long, value_parser = typed::name)]
     reason: String,
 }
 
@@ -392,8 +368,11 @@ pub(super) struct RecallOptions {
     /// The batch
     batch: String,
     /// Why
-    #[arg(long)]
+    #[arg(long, value_parser = typed::name)]
     reason: String,
+    /// Record it although no container here was filled from that batch
+    #[arg(long)]
+    anyway: bool,
 }
 
 /// Options of `retest`.
@@ -407,6 +386,9 @@ pub(super) struct RetestOptions {
     /// It may still be used
     #[arg(long, action = clap::ArgAction::Set)]
     passed: bool,
+    /// Record it although no container here was filled from that batch
+    #[arg(long)]
+    anyway: bool,
 }
 
 /// Options of `correct`.
@@ -416,7 +398,7 @@ pub(super) struct CorrectOptions {
     /// Id of the record that was wrong
     record: Uuid,
     /// Why
-    #[arg(long)]
+    #[arg(long, value_parser = typed::name)]
     reason: String,
     /// It did not happen at all
     #[arg(long)]
@@ -429,8 +411,12 @@ pub(super) struct CorrectOptions {
 /// Records one event and says so.
 pub(super) fn run(verb: &Verb, common: &Common) -> Result<Answer, Failure> {
     let author = common.author()?;
-    let mut ledger = common.write()?;
-    let event = event(verb, &ledger)?;
+    let mut ledger = match verb {
+        Verb::Receive(_) => common.write()?,
+        // Nothing else can happen in a yard that has nothing; the name may be misspelt.
+        _ => common.go_on()?,
+    };
+    let event = event(verb, &ledger, common.at())?;
     let records = ledger.record(&author, common.at(), vec![event])?;
     ledger.keep_snapshot();
     if common.json {
@@ -456,10 +442,10 @@ pub(super) fn run(verb: &Verb, common: &Common) -> Result<Answer, Failure> {
     Ok(Answer::text(format!("{lines}{CAUTION}\n")))
 }
 
-fn event(verb: &Verb, ledger: &Ledger) -> Result<Event, Failure> {
+fn event(verb: &Verb, ledger: &Ledger, at: Timestamp) -> Result<Event, Failure> {
     let id = |sought: &str| find(ledger, sought).map(|container| container.id);
     Ok(match verb {
-        Verb::Receive(options) => Event::Received(received(options, ledger)?),
+        Verb::Receive(options) => Event::Received(received(options, ledger, at)?),
         Verb::Move(options) => Event::Stored(stored(options, ledger)?),
         Verb::Inspect(options) => Event::Inspected(Inspected {
             container: id(&options.drum)?,
@@ -494,29 +480,41 @@ fn event(verb: &Verb, ledger: &Ledger) -> Result<Event, Failure> {
             Event::Counted(Counted { container: id(&options.drum)?, contents_ml })
         }
         Verb::Recall(options) => {
-            let (batch, reason) = (options.batch.clone(), options.reason.clone());
+            let batch = batch(&options.batch, options.anyway, ledger)?;
+            let reason = options.reason.clone();
             Event::BatchRecalled(BatchRecalled { batch, reason })
         }
         Verb::Retest(options) => {
-            let (batch, on, passed) = (options.batch.clone(), Day(options.on), options.passed);
-            Event::BatchRetested(BatchRetested { batch, on, passed })
+            let batch = batch(&options.batch, options.anyway, ledger)?;
+            if options.on > receipt::last_day(at) {
+                let message = format!("{} is yet to come", options.on);
+                return Err(Failure::asked(message, "check --on"));
+            }
+            Event::BatchRetested(BatchRetested {
+                batch,
+                on: Day(options.on),
+                passed: options.passed,
+            })
         }
         Verb::Correct(options) => Event::Corrected(corrected(options)?),
     })
 }
 
-fn received(options: &ReceiveOptions, ledger: &Ledger) -> Result<Received, Failure> {
-    let same = |label: &str| label.eq_ignore_ascii_case(&options.label);
-    let twin = ledger.yard.at(&options.place).find(|it| it.label().is_some_and(same));
-    if let Some(twin) = twin.filter(|_| !options.anyway) {
-        let message = format!("`{}` is at {} already", options.label, options.place);
-        let help = format!("choose another label, or add --anyway; the other is {}", twin.id);
-        return Err(Failure::asked(message, help));
+/// A batch that something here was filled from: a recall under a misspelt name would go nowhere.
+fn batch(name: &str, anyway: bool, ledger: &Ledger) -> Result<String, Failure> {
+    if anyway || ledger.yard.trace_batch(name).is_some() {
+        return typed::name(name).map_err(|why| Failure::asked(why, "name the batch"));
     }
-    if options.contents > options.capacity {
-        return Err(Failure::asked("more is in it than it holds", "check --contents, --capacity"));
-    }
-    Ok(Received {
+    let known =
+        ledger.yard.containers().filter_map(|it| Some(it.received.as_ref()?.what.batch.as_str()));
+    let known: Vec<&str> = known.collect::<BTreeSet<_>>().into_iter().collect();
+    let message = format!("no container here was filled from batch `{name}`");
+    let help = format!("{}; or add --anyway", did_you_mean(name, &known));
+    Err(Failure::asked(message, help))
+}
+
+fn received(options: &ReceiveOptions, ledger: &Ledger, at: Timestamp) -> Result<Received, Failure> {
+    let received = Received {
         container: world::new_id(),
         kind: match options.kind {
             Kind::Drum => ContainerKind::Drum,
@@ -534,7 +532,17 @@ fn received(options: &ReceiveOptions, ledger: &Ledger) -> Result<Received, Failu
         capacity_ml: millilitres(options.capacity),
         seals: options.seals.clone(),
         maker_number: options.maker_number.clone(),
-    })
+    };
+    if let Some((message, help)) = receipt::fault(&received, at) {
+        return Err(Failure::asked(message, help));
+    }
+    let twin = receipt::twin(&received, &ledger.yard).filter(|_| !options.anyway);
+    if let Some(twin) = twin {
+        let message = format!("`{}` is at {} already", received.label, received.place);
+        let help = format!("choose another label, or add --anyway; the other is {}", twin.id);
+        return Err(Failure::asked(message, help));
+    }
+    Ok(received)
 }
 
 #[expect(clippy::cast_possible_truncation, reason = "temperatures are bounded by their reader")]

@@ -19,7 +19,7 @@ use stillprop_turnaround::{
     units::Units,
 };
 
-use super::{Common, find};
+use super::{Common, find, something_at};
 use crate::{
     cli::{Answer, load},
     problem::Failure,
@@ -121,6 +121,7 @@ fn judged(ledger: &Ledger, judge: &Judge, place: Option<&str>) -> Vec<Judged> {
 
 pub(super) fn list(options: &ListOptions, common: &Common) -> Result<Answer, Failure> {
     let ledger = common.read()?;
+    something_at(&ledger, options.place.as_deref())?;
     let judge = Judge::of(common)?;
     let all = judged(&ledger, &judge, options.place.as_deref());
     if common.json {
@@ -168,7 +169,7 @@ fn row_json(yard: &Yard, one: &Judged) -> Value {
         "batch": facts.batch,
         "supplier": facts.supplier,
         "filled": facts.filled.map(|day| day.to_string()),
-        "left": { "value": facts.left.count(unit::L), "unit": "L" },
+        "left": { "value": convert::litres(facts.left), "unit": "L" },
         "state": one.state().word(),
         "limits": one.limits.iter().map(|limit| shown::limit(limit, &Units::METRIC)).collect::<Vec<_>>(),
         "findings": yard.findings(id).iter().map(|it| finding(yard, it)).collect::<Vec<_>>(),
@@ -297,6 +298,7 @@ fn finding(yard: &Yard, finding: &Finding) -> String {
 
 pub(super) fn due(options: &ListOptions, common: &Common) -> Result<Answer, Failure> {
     let ledger = common.read()?;
+    something_at(&ledger, options.place.as_deref())?;
     let judge = Judge::of(common)?;
     let mut rows: Vec<(String, Value)> = Vec::new();
     for one in judged(&ledger, &judge, options.place.as_deref()) {
@@ -337,6 +339,8 @@ pub(super) fn due(options: &ListOptions, common: &Common) -> Result<Answer, Fail
 
 pub(super) fn picture(options: &PictureOptions, common: &Common) -> Result<Answer, Failure> {
     let ledger = common.read()?;
+    let place = (!matches!(options.kind, Kind::Tag)).then_some(options.of.as_str());
+    something_at(&ledger, place)?;
     let judge = Judge::of(common)?;
     let day = judge.offset.to_datetime(judge.at).date();
     let sheets = match options.kind {

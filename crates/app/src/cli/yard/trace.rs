@@ -5,7 +5,6 @@ use std::{fmt::Write, fs};
 use clap::{ArgGroup, Args};
 use jiff::tz::Offset;
 use serde_json::{Value, json};
-use stillprop_calc::{quantity::FromAmount, unit};
 use stillprop_draw::{Width, trace as drawing};
 use stillprop_ledger::{
     event::v1::{Appearance, Paste},
@@ -172,7 +171,7 @@ fn draw_json(yard: &Yard, (container, draw): &(&Container, &Draw)) -> Value {
         "container": container.label(),
         "at": at(draw.stamp.at_ms),
         "by": yard.text(draw.stamp.by),
-        "volume": { "value": convert::volume(draw.volume_ml).count(unit::L), "unit": "L" },
+        "volume": { "value": convert::litres(convert::volume(draw.volume_ml)), "unit": "L" },
         "into": into(yard, draw),
         "flight": draw.flight.map(|name| yard.text(name)),
     })
