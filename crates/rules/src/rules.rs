@@ -259,6 +259,10 @@ fn strictest<'a>(
             best = Some(found);
         }
     }
+    // A credit that one of them does not give is none: the strictest gives none either.
+    if key == Key::HeadwindCredit && !lacking.is_empty() {
+        return Err(NoFigure::None);
+    }
     let best = best.ok_or(NoFigure::None)?;
     let none = match lacking.as_slice() {
         [] => String::new(),

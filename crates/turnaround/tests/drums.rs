@@ -102,7 +102,7 @@ fn without_drum_fuelling_there_is_no_limit_of_drums_or_samples() {
     let start = text.find("yard = ").unwrap();
     let end = start + text[start..].find("]\n").unwrap() + 2;
     let naming = text[start..end].to_owned();
-    for method in ["tanker", "self-serve", "none"] {
+    for method in ["tanker", "self-serve"] {
         let edit = format!("method = \"{method}\"");
         let edits = [(naming.as_str(), ""), ("method = \"drum\"", edit.as_str())];
         assert_eq!(names(&bad::stage(documents(&edits)).unwrap()), Vec::<String>::new());
@@ -345,7 +345,6 @@ fn the_order_says_what_to_take_and_what_stays_behind() {
     );
     assert!(ticket.contains("avgas 100LL, 39 L, XX-BAD"), "{ticket}");
     assert!(matches!(by("self-serve"), Some(By::SelfServe { .. })));
-    assert_eq!(by("none"), None);
 }
 
 #[test]

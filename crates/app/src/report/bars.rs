@@ -38,7 +38,8 @@ pub(crate) fn share(share: f64) -> String {
     } else if percent > 999.0 {
         "over 999".to_owned()
     } else {
-        format!("{percent:.0}")
+        let whole = if share < 0.0 { percent.ceil() } else { percent.floor() };
+        format!("{whole:.0}")
     };
     if share < 0.0 { format!("{number} % beyond") } else { format!("{number} % left") }
 }

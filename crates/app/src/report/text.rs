@@ -82,10 +82,12 @@ fn limits(out: &mut String, a: &Assessment, all: bool) {
     standing_in_the_way(out, a);
     let holds = || a.limits.iter().filter(|limit| limit.verdict == Verdict::Holds);
     let shown = if all { usize::MAX } else { SHOWN };
+    let mut printed = 0;
     for limit in holds().filter(|limit| all || limit.measure.is_some()).take(shown) {
         line(out, limit);
+        printed += 1;
     }
-    let hidden = holds().count().saturating_sub(shown);
+    let hidden = holds().count() - printed;
     if hidden > 0 {
         let _ = writeln!(out, "  and {hidden} more that hold (--all shows them)");
     }
@@ -203,7 +205,7 @@ fn fuel(out: &mut String, a: &Assessment, units: &Units) {
 
 fn rungs(out: &mut String, ladder: &LadderView, units: &Units) {
     let p = &ladder.parts;
-    let whole = ladder.capacity.value;
+    let whole = ladder.capacity.value.max(ladder.required.value);
     let mut rung = |name: &str, volume: Volume, round: Round| {
         let bar = bars::stack(volume.value, whole, 40);
         let _ = writeln!(out, "  {name:<16} {:>12}  {bar}", units.fuel(volume, round));
@@ -222,14 +224,14 @@ fn rungs(out: &mut String, ladder: &LadderView, units: &Units) {
     }
     rung("required", ladder.required, Round::Up);
     match ladder.aboard {
-        Some(aboard) => rung("aboard", aboard, Round::Down),
+        Some(aboard) => rung("aboard, usable", aboard, Round::Down),
         None => {
             let _ = writeln!(out, "  {:<16} {:>12}", "aboard", "unknown");
             return;
         }
     }
     rung("tanks hold", ladder.capacity, Round::Down);
-    rung("(unusable)", ladder.unusable, Round::Up);
+    rung("(not usable)", ladder.unusable, Round::Up);
 }
 
 fn load(out: &mut String, a: &Assessment, units: &Units) {

@@ -11,7 +11,10 @@ use stillprop_draw::{
     tag::{RackLabel, Tag},
     trace::{Flow, Stop, StopKind, TracePicture},
 };
-use stillprop_ledger::yard::{self, BatchTrace, Destination, Yard};
+use stillprop_ledger::{
+    event::v1::Received,
+    yard::{self, BatchTrace, Destination, Yard},
+};
 use stillprop_turnaround::{
     assess::Limit,
     drums::{self, figures::DrumFigures},
@@ -126,8 +129,21 @@ pub(crate) fn tag(of: &yard::Container, facts: &drums::Container, figures: &Drum
         supplier: Some(facts.supplier.clone()),
         filled: facts.filled.map(|day| day.to_string()),
         use_by: use_by(facts, figures),
-        contents: Some(litres(facts.left)),
-        seals: of.received.as_ref().map(|said| said.what.seals.join(", ")),
+        contents: of.received.as_ref().map(|said| filled_with(&said.what)),
+        seals: of
+            .received
+            .as_ref()
+            .map(|said| said.what.seals.join(", "))
+            .filter(|seals| !seals.is_empty()),
+    }
+}
+
+/// What came in, as it was then: what is left changes, and a tag stays.
+fn filled_with(received: &Received) -> String {
+    let volume = litres(convert::volume(received.contents_ml));
+    match received.temperature_mdegc {
+        Some(mdegc) => format!("{volume} at {} degC", f64::from(mdegc) / 1000.0),
+        None => volume,
     }
 }
 

@@ -1,10 +1,10 @@
 //! Every answer about flying says who decides; a reader that goes away is no reason to fail.
 
-use std::io;
+use std::{collections::BTreeSet, io};
 
 use serde_json::Value;
 
-use crate::program::{DEMO, command, demo, json, stillprop};
+use crate::program::{DEMO, Folder, command, demo, json, stillprop, text};
 
 /// What every text says.
 const DECIDES: &str = "the pilot in command decides";
@@ -59,6 +59,87 @@ fn every_json_answer_says_who_decides() {
             assert!(says_who_decides(one), "{args:?}: {one}");
         }
     }
+}
+
+/// Every verb of the yard in an order in which each has something to answer. `RECORD` stands
+/// for the record before.
+const YARD: [&str; 28] = [
+    "receive --label N-1 --place P --grade avgas --batch B --supplier S --filled 2025-01-14 \
+     --contents 200L",
+    "move N-1 --posture on-side",
+    "inspect N-1 --dents none --rust none --seals intact",
+    "stand N-1",
+    "sample N-1 --appearance clear --colour blue --paste dry",
+    "open N-1 --seals intact",
+    "draw N-1 --volume 20L --aircraft QK-CSX --tank left --flight F-1",
+    "mark N-1 --volume 180L",
+    "count N-1 --volume 179L",
+    "correct RECORD --void --reason misread",
+    "retest B --on 2025-01-20 --passed true",
+    "recall B --reason water",
+    "list",
+    "show N-1",
+    "due",
+    "trace --batch B",
+    "trace --flight F-1",
+    "picture rack P --out rack.svg",
+    "picture tag N-1 --out tag.svg",
+    "picture labels P --out labels.svg",
+    "verify",
+    "export all.jsonl",
+    "import all.jsonl",
+    "backup copy.ledger",
+    "restore copy.ledger again.ledger",
+    "condemn N-1 --reason rust",
+    "empty N-1",
+    // Nothing is left: not ready, and the caution stands there all the same.
+    "choose P --grade avgas --needed 5L",
+];
+
+#[test]
+fn every_verb_of_the_yard_says_who_decides() {
+    for as_json in [true, false] {
+        let (folder, mut record) = (Folder::new(), String::new());
+        for line in YARD {
+            let line = line.replace("RECORD", &record);
+            let mut args = vec!["yard"];
+            args.extend(line.split_whitespace());
+            args.extend(["--ledger", "yard.ledger", "--by", "Odrin", "--pack", "au"]);
+            args.extend(["--at", "2025-06-20T12:00:00Z"]);
+            args.extend(as_json.then_some("--json"));
+            let answer = folder.run(&args).ends(i32::from(line.starts_with("choose")));
+            if as_json {
+                let value = answer.json();
+                assert!(says_who_decides(&value), "{line}: {value}");
+                if let Some(recorded) = value["recorded"].get(0) {
+                    text(recorded, "id").clone_into(&mut record);
+                }
+            } else {
+                assert!(answer.out.to_lowercase().contains(DECIDES), "{line}: {}", answer.out);
+                if let Some(said) = answer.out.strip_prefix("recorded ") {
+                    record = said.split(' ').next().unwrap().to_owned();
+                }
+            }
+        }
+    }
+}
+
+/// A new verb is not forgotten above.
+#[test]
+fn the_verbs_of_the_yard_are_those_that_its_help_lists() {
+    let help = stillprop(&["yard", "--help"]).ends(0).out;
+    let (_, commands) = help.split_once("Commands:\n").unwrap();
+    let (commands, _) = commands.split_once("\n\n").unwrap();
+    let named = commands.lines().filter(|line| line.starts_with("  ") && !line.starts_with("   "));
+    let named: BTreeSet<&str> = named.map(|line| line.split_whitespace().next().unwrap()).collect();
+    let tried = YARD.iter().map(|line| line.split(' ').next().unwrap()).chain(["help"]);
+    assert_eq!(tried.collect::<BTreeSet<_>>(), named);
+}
+
+#[test]
+fn a_refusal_in_json_says_who_decides() {
+    let answer = json(&["yard", "show", "nothing", "--ledger", "demo"], 2);
+    assert!(says_who_decides(&answer), "{answer}");
 }
 
 fn says_who_decides(answer: &Value) -> bool {

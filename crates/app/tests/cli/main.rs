@@ -17,3 +17,4 @@ mod reasons;
 mod sums;
 mod verdicts;
 mod working;
+mod yard;

@@ -73,6 +73,7 @@ pub(crate) fn command() -> Command {
     let mut command = Command::new(env!("CARGO_BIN_EXE_stillprop"));
     // The yard of the demonstration, never that of whoever runs the tests.
     command.env("STILLPROP_LEDGER", "demo");
+    command.env_remove("STILLPROP_BY");
     command.stdin(Stdio::null()).env_remove("CLICOLOR_FORCE");
     command
 }
@@ -102,6 +103,16 @@ impl Folder {
     /// Runs the program in this folder.
     pub(crate) fn run(&self, args: &[&str]) -> Answer {
         Answer::new(command().args(args).current_dir(&self.0).output().unwrap(), args)
+    }
+
+    /// The path of a file in this folder.
+    pub(crate) fn path(&self, name: &str) -> PathBuf {
+        self.0.join(name)
+    }
+
+    /// The bytes of a file.
+    pub(crate) fn read(&self, name: &str) -> Vec<u8> {
+        fs::read(self.0.join(name)).unwrap_or_else(|why| panic!("{name}: {why}"))
     }
 
     /// Writes a file, with the folders it is in.

@@ -9,7 +9,7 @@ use stillprop_calc::{
 };
 
 use crate::{
-    document::turnaround::{FuelKnown, Role},
+    document::turnaround::{FuelKnown, Method, Role},
     limits::{Family, load::masses},
     stage::{Choice, Stage},
     units::{Round, Units},
@@ -27,7 +27,10 @@ pub(super) fn notes(stage: &Stage, choice: &Choice, units: &Units) -> Vec<String
         stage.documents.strip.remarks.iter().map(|said| format!("{}: {said}", stage.here.name)),
     );
     let words: Vec<_> = Family::NOT_YET.iter().map(|family| family.word()).collect();
-    notes.push(format!("Not assessed by this version: {}.", words.join(", ")));
+    notes.push(format!(
+        "Not assessed by this version: {}; soft ground, climb on landing, cloud and visibility.",
+        words.join(", ")
+    ));
     notes
 }
 
@@ -67,6 +70,14 @@ fn uplift(stage: &Stage, units: &Units, notes: &mut Vec<String>) {
 }
 
 fn fuel_known(stage: &Stage, notes: &mut Vec<String>) {
+    notes.push(
+        "Fuel aboard is usable fuel: take what cannot be used off a dip that reads the whole tank."
+            .into(),
+    );
+    if matches!(stage.method, Some(Method::Tanker | Method::SelfServe)) {
+        notes.push("The fuel taken here is not sampled by this version: sample it.".into());
+    }
+    weather_line(stage, notes);
     let by_gauge: Vec<&str> = stage
         .tanks
         .iter()
@@ -76,6 +87,20 @@ fn fuel_known(stage: &Stage, notes: &mut Vec<String>) {
         .collect();
     if !by_gauge.is_empty() {
         notes.push(format!("Fuel not dipped: {}. Dip before relying on it.", by_gauge.join(", ")));
+    }
+}
+
+/// What a METAR says beside wind, temperature and pressure is not read, nor how old it is.
+fn weather_line(stage: &Stage, notes: &mut Vec<String>) {
+    let turnaround = &stage.documents.turnaround;
+    let here = turnaround.weather.metar.as_ref();
+    let there = turnaround.legs.iter().find_map(|leg| leg.weather.metar.as_ref());
+    if here.or(there).is_some() {
+        notes.push(
+            "Of a METAR only mean wind, gust, temperature and QNH are used: look at its time, its \
+             place, its trend and the weather itself."
+                .into(),
+        );
     }
 }
 

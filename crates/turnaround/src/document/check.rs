@@ -19,7 +19,7 @@ use stillprop_rules::{
 };
 
 use super::{
-    aircraft::{Aircraft, Cause, ChartTable, Correction, TankTable},
+    aircraft::{Aircraft, Cause, ChartTable, Correction, Distance, TankTable},
     strip::{Direction, Position, Strip},
     turnaround::{
         Alternate, FuelKnown, Leg, MassKnown, Method, Person, Role, TankFuel, Turnaround, Weather,
@@ -287,8 +287,33 @@ fn one_correction(correction: &Correction, f: &mut Findings) {
         }
         None => {}
     }
+    wrong_way(correction, f);
     if correction.cause != Cause::Surface && correction.surface.is_some() {
         f.add(at, "a surface is given for a correction that is not for one", "remove it");
+    }
+}
+
+/// A stray minus turns a danger into a help, so a correction may only go the way that nature
+/// goes: less for what helps, more for what hinders.
+fn wrong_way(correction: &Correction, f: &mut Findings) {
+    let change = correction.change.value.value;
+    let landing = correction.on.contains(&Distance::LandingDistance);
+    let take_off = correction.on.iter().any(|on| *on != Distance::LandingDistance);
+    let at = &correction.change.at;
+    if landing && take_off && matches!(correction.cause, Cause::Upslope | Cause::Downslope) {
+        let help = "give take-off and landing a correction each";
+        return f.add(at, "a slope helps one and hinders the other", help);
+    }
+    let hinders = match correction.cause {
+        Cause::Headwind => false,
+        Cause::Tailwind | Cause::Surface => true,
+        Cause::Upslope => take_off,
+        Cause::Downslope => landing,
+    };
+    if (hinders && change < 0.0) || (!hinders && change > 0.0) {
+        let (way, sign) = if hinders { ("hinders", "+") } else { ("helps", "-") };
+        let message = format!("this {way}, so the change of distance goes the other way");
+        f.add(at, message, format!("write it with {sign}, as the manual means it"));
     }
 }
 
@@ -446,6 +471,14 @@ pub(super) fn turnaround(document: &Turnaround) -> Vec<Problem> {
     f.range_if(document.fuel.density.as_ref(), &DENSITY);
     f.range_if(document.fuel.step.as_ref(), &fuel::STEP);
     f.distinct("tank", document.fuel.tanks.iter().map(|tank| &tank.tank));
+    if document.fuel.method == Some(Method::None) {
+        for uplift in document.fuel.tanks.iter().filter_map(|tank| tank.uplift.as_ref()) {
+            if uplift.value.value > 0.0 {
+                let help = "say tanker, self-serve or drum, or take the uplift out";
+                f.add(&uplift.at, "fuel is taken although the method is none", help);
+            }
+        }
+    }
     for tank in &document.fuel.tanks {
         tank_fuel(tank, &mut f);
     }

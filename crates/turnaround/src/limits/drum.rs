@@ -212,7 +212,7 @@ fn recall<S: Sink>(container: &Container, sink: &mut S) {
         let batch = &container.batch;
         match &container.recalled {
             None => Words::stands(format!("batch {batch}, not called back")),
-            Some(why) => Words::stands(format!("batch {batch} was called back"))
+            Some(why) => Words::stands("fuel that was called back is in it")
                 .act(format!("do not use it: {why}")),
         }
     });

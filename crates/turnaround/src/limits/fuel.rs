@@ -36,6 +36,7 @@ pub fn limits<S: Sink>(stage: &Stage, choice: &Choice, sink: &mut S) {
     }
     imbalance(stage, choice, sink);
     grade(stage, sink);
+    source(stage, sink);
 }
 
 /// The plan was reckoned while preparing; a reader of the working sees it reckoned again.
@@ -178,6 +179,17 @@ fn greatest_difference(stage: &Stage, choice: &Choice) -> Option<(Volume, &'stat
         }
     });
     Some((most.abs() / density, if most.value < 0.0 { "left" } else { "right" }))
+}
+
+/// Fuel that is taken comes from somewhere; without a word on it no drum and no sample is
+/// asked for.
+fn source<S: Sink>(stage: &Stage, sink: &mut S) {
+    let taken = |uplift: &crate::drums::named::Uplift| uplift.planned.value > 0.0;
+    if stage.method.is_none() && stage.drums.uplift.iter().any(taken) {
+        sink.limit(Id::new(Family::Fuel, "source"), Found::Unknown, |_| {
+            Words::missing("it is not said where the fuel comes from: add method under [fuel]")
+        });
+    }
 }
 
 /// The grade must be one the manual names, to the letter.

@@ -47,12 +47,25 @@ fn departure<S: Sink>(stage: &Stage, choice: &Choice, sink: &mut S) {
         Daylight::AlwaysBelow => return polar(id, false, sink),
         Daylight::Crosses(crossings) => crossings.rise,
     };
+    let offset = stage.here.offset;
+    if let Some(last) = light.set()
+        && take_off > last
+        && first.is_none_or(|first| first < last)
+    {
+        return sink.limit(id, Found::Condition(false), |_| {
+            Words::stands(format!(
+                "take-off {}, last light {}",
+                clock(take_off, offset),
+                clock(last, offset)
+            ))
+            .act("take-off after last light: wait for first light, or fly under other rules")
+        });
+    }
     let Some(first) = first else { return polar(id, true, sink) };
     let earliest = later(first, buffer);
     // There is no natural whole before a departure; an hour to spare is plenty.
     let hour = Time::from_si(3600.0);
     let measure = Measure::at_least(after(take_off, earliest), Time::from_si(0.0)).share_of(hour);
-    let offset = stage.here.offset;
     sink.limit(id, Found::Measured(measure), |_| {
         let early = minutes(after(earliest, take_off), Round::Up);
         Words::stands(format!(
@@ -120,7 +133,11 @@ fn judge_arrival<S: Sink>(
     index: usize,
     sink: &mut S,
 ) {
-    let day = light.on(lands, sink.trace());
+    // The day of the leg's take-off: a landing after that day's last light is in the dark, or
+    // has flown through it.
+    let flown = stage.plan.as_ref().map_or(Time::from_si(0.0), |plan| plan.legs[index].time);
+    let took_off = lands.saturating_sub(duration(flown)).unwrap_or(lands);
+    let day = light.on(took_off, sink.trace());
     let buffer = buffer(&stage.figures.last_light_buffer, "buffer before last light", sink.trace());
     let (day, buffer) = match (day, buffer) {
         (Ok(day), Ok(buffer)) => (day, buffer),

@@ -157,7 +157,12 @@ fn greater(a: VolumeRate, b: VolumeRate) -> VolumeRate {
 
 fn leg_plan(leg: &Leg, burn: &Burn, trace: &mut impl Trace) -> Result<LegPlan, Unknown> {
     let (distance, track) = leg.course.clone()?;
-    let wind = leg.wind.ok_or_else(|| format!("the wind on `{}` is not given", leg.name))?;
+    let wind = leg.wind.ok_or_else(|| {
+        format!(
+            "the wind on `{}` is not known: not given, or magnetic without a variation",
+            leg.name
+        )
+    })?;
     trace.step(|| {
         Step::new(format!("leg {}", leg.name), "")
             .with("D", distance)
@@ -173,6 +178,11 @@ fn leg_plan(leg: &Leg, burn: &Burn, trace: &mut impl Trace) -> Result<LegPlan, U
         .climb
         .as_ref()
         .map_or(none, |climb| (climb.fuel.value, climb.time.value, climb.distance.value));
+    // The manual's climb distance is through the air: a headwind makes it shorter over the
+    // ground. A tailwind is not counted.
+    let drift = (groundspeed - leg.tas) * climb_time;
+    let climbed = if drift.value < 0.0 { climbed + drift } else { climbed };
+    let climbed = if climbed.value > 0.0 { climbed } else { Length::from_si(0.0) };
     let cruise = if distance > climbed { distance - climbed } else { Length::from_si(0.0) };
     let cruise_time = fuel::leg_time(cruise, groundspeed, trace).map_err(words)?;
     let cruise_fuel = fuel::time_fuel(cruise_time, leg.burn, trace).map_err(words)?;

@@ -3,6 +3,7 @@
 use stillprop_calc::{
     air, burn,
     burn::ArmCurve,
+    fuel,
     geodesy::Position,
     load::Loading,
     quantity::{Angle, FromAmount, Length, Mass, MassDensity, Time, Volume},
@@ -26,7 +27,7 @@ use crate::{
         aircraft::{Aircraft, ChartTable, Side, TankTable},
         chart,
         strip::{self, Strip},
-        turnaround::{FuelKnown, MassKnown, Role, Turnaround},
+        turnaround::{FuelKnown, MassKnown, Method, Role, Turnaround},
     },
     drums::{Container, figures::DrumFigures, named::named, reconcile::Readings},
     units::Units,
@@ -536,10 +537,20 @@ fn choice(turnaround: &Turnaround, aircraft: &Aircraft, strip: &Strip) -> Choice
             .collect(),
         place_of: turnaround.items.iter().map(|item| place(&item.place.value)).collect(),
         fuel: by_tank(turnaround, aircraft, |fuel| {
-            let taken = fuel.uplift.as_ref().map_or_else(|| Volume::from_si(0.0), |g| g.value);
+            let taken = fuel.uplift.as_ref().map(|given| dispensed(turnaround, given.value));
+            let taken = taken.unwrap_or_else(|| Volume::from_si(0.0));
             fuel.on_board.as_ref().map(|given| given.value + taken)
         }),
         departs: turnaround.departs.instant,
         take_off: strip.directions.iter().position(|d| d.name.value == *take_off).unwrap_or(0),
+    }
+}
+
+/// What a tank really gets: whole steps of the dispenser. From drums it is what is drawn.
+fn dispensed(turnaround: &Turnaround, uplift: Volume) -> Volume {
+    let step = turnaround.fuel.step.as_ref().map(|given| given.value);
+    match (turnaround.fuel.method, step) {
+        (Some(Method::Drum), _) | (_, None) => uplift,
+        (_, Some(step)) => fuel::round_up(uplift, step, &mut Silent).unwrap_or(uplift),
     }
 }

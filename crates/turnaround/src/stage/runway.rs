@@ -321,10 +321,12 @@ fn words(error: impl std::fmt::Display) -> Unknown {
     error.to_string()
 }
 
-/// The gradient that clears every obstacle from 50 ft at the end of the take-off distance
-/// `used`; none when an obstacle stands inside it.
+/// The gradient that clears every obstacle from 50 ft above the ground at the end of the
+/// take-off distance `used`; none when an obstacle stands inside it.
 ///
-/// Formula: `(h - 50 ft) / (d - used)`, plain geometry.
+/// Formula: `(h - 50 ft - slope used) / (d - used)`, plain geometry. Heights are above the
+/// start of the run, and on a strip that falls the end of the take-off distance lies lower.
+/// The slope is taken to go on that far.
 ///
 /// # Errors
 ///
@@ -334,25 +336,81 @@ pub fn obstacle_gradient<'a>(
     used: Length,
     trace: &mut impl Trace,
 ) -> Result<Ratio, &'a str> {
-    let screen = Length::of(50.0, unit::FT);
+    let slope = way.slope.unwrap_or_else(|| Ratio::from_si(0.0));
+    let screen = Length::of(50.0, unit::FT) + used * slope;
     let mut steepest = Ratio::from_si(0.0);
     for (what, distance, height) in &way.obstacles {
-        if *height <= screen {
-            continue;
+        let stands_up = height.value > 0.0 || slope.value < 0.0;
+        if *distance <= used && stands_up {
+            return Err(what);
         }
         if *distance <= used {
-            return Err(what);
+            continue;
         }
         let gradient = (*height - screen) / (*distance - used);
         trace.step(|| {
-            Step::new(format!("gradient over {what}"), "(h - 50 ft) / (d - take-off distance)")
-                .with("h", *height)
-                .with("along", *distance)
-                .with("take-off distance", used)
-                .gives("gradient", gradient)
-                .from(stillprop_calc::source::PLANE_GEOMETRY)
+            Step::new(
+                format!("gradient over {what}"),
+                "(h - 50 ft - slope * take-off distance) / (d - take-off distance)",
+            )
+            .with("h", *height)
+            .with("slope", slope)
+            .with("along", *distance)
+            .with("take-off distance", used)
+            .gives("gradient", gradient)
+            .from(stillprop_calc::source::PLANE_GEOMETRY)
         });
         steepest = if gradient > steepest { gradient } else { steepest };
     }
     Ok(steepest)
+}
+
+#[cfg(test)]
+mod tests {
+    use stillprop_calc::trace::Silent;
+
+    use super::*;
+
+    fn way(slope: f64, obstacles: &[(&str, f64, f64)]) -> Way {
+        let none = || Err(Unknown::new());
+        Way {
+            name: "15".into(),
+            bearing: Err(Unknown::new()),
+            tora: Setting::Missing,
+            toda: Setting::Missing,
+            asda: Setting::Missing,
+            lda: Setting::Missing,
+            slope: Some(Ratio::from_si(slope)),
+            surface: None,
+            obstacles: obstacles
+                .iter()
+                .map(|(what, distance, height)| {
+                    ((*what).into(), Length::from_si(*distance), Length::from_si(*height))
+                })
+                .collect(),
+            wind: Err(Unknown::new()),
+            surface_figures: [none(), none()],
+            factors: std::array::from_fn(|_| Err(Unknown::new())),
+        }
+    }
+
+    /// Exact: (60 - 15.24) / (1000 - 600) = 0.1119 on the level.
+    #[test]
+    fn gradient_over_an_obstacle_equals_exact_arithmetic() {
+        let used = Length::from_si(600.0);
+        let level = way(0.0, &[("ridge", 1000.0, 60.0)]);
+        let gradient = obstacle_gradient(&level, used, &mut Silent).unwrap();
+        assert!((gradient.value - 0.1119).abs() < 1e-12);
+        // The ground falls 10 %: at 600 m it lies 60 m lower, so the ridge stands that much up.
+        let falling = way(-0.1, &[("ridge", 1000.0, 60.0)]);
+        let gradient = obstacle_gradient(&falling, used, &mut Silent).unwrap();
+        assert!((gradient.value - 0.2619).abs() < 1e-12);
+    }
+
+    #[test]
+    fn a_low_obstacle_inside_the_take_off_distance_is_named() {
+        let used = Length::from_si(600.0);
+        let wires = way(0.0, &[("wires", 350.0, 15.0)]);
+        assert_eq!(obstacle_gradient(&wires, used, &mut Silent), Err("wires"));
+    }
 }

@@ -2,6 +2,7 @@
 
 mod choose;
 mod csv;
+mod history;
 mod keep;
 mod receipt;
 mod record;

@@ -19,7 +19,7 @@ use stillprop_turnaround::{
     units::Units,
 };
 
-use super::{Common, find, something_at};
+use super::{Common, find, history, something_at};
 use crate::{
     cli::{Answer, load},
     problem::Failure,
@@ -185,7 +185,7 @@ pub(super) fn one(options: &OneOptions, common: &Common) -> Result<Answer, Failu
         Failure::asked("this container was never received", "stillprop yard receive records it")
     })?;
     let one = judge.judge(facts);
-    let history = history(&mut ledger, id)?;
+    let history = history::read(&mut ledger, id)?;
     if common.json {
         let mut value = row_json(&ledger.yard, &one);
         value["history"] = history.iter().map(|row| row.json.clone()).collect();
@@ -214,52 +214,6 @@ pub(super) fn one(options: &OneOptions, common: &Common) -> Result<Answer, Failu
     }
     let _ = writeln!(out, "\n{CAUTION}");
     Ok(Answer::text(out))
-}
-
-/// One record of a container, for a person and for a program.
-struct Past {
-    line: String,
-    json: Value,
-}
-
-fn history(ledger: &mut Ledger, id: uuid::Uuid) -> Result<Vec<Past>, Failure> {
-    let mut rows = Vec::new();
-    let subject = stillprop_ledger::record::Subject::container(id);
-    ledger.store().read_subject(&subject, &mut |record| {
-        let at = convert::instant(record.order.at_ms).map_or(String::new(), |at| at.to_string());
-        let event = record.event().ok().and_then(|event| serde_json::to_value(event).ok());
-        let what = event.as_ref().map_or("unreadable".to_owned(), plain);
-        rows.push(Past {
-            line: format!("{at}  {:<14} {what}\n    record {}", record.author, record.id),
-            json: json!({
-                "record": record.id.to_string(),
-                "at": at,
-                "author": record.author,
-                "event": event,
-            }),
-        });
-        std::ops::ControlFlow::Continue(())
-    })?;
-    Ok(rows)
-}
-
-/// An event as `drawn: volume_ml 105000, flight F-12`, without what says nothing new.
-fn plain(event: &Value) -> String {
-    let Some((name, fields)) = event.as_object().and_then(|event| event.iter().next()) else {
-        return event.to_string();
-    };
-    let said = fields
-        .as_object()
-        .into_iter()
-        .flatten()
-        .filter(|(key, value)| *key != "container" && !value.is_null());
-    let said: Vec<String> = said
-        .map(|(key, value)| match value {
-            Value::String(text) => format!("{key} {text}"),
-            other => format!("{key} {other}"),
-        })
-        .collect();
-    format!("{name}: {}", said.join(", "))
 }
 
 /// A finding in words.
