@@ -1,5 +1,12 @@
 //! A flight under VFR day never leaves or lands in the dark, however late it lands.
 
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    reason = "clippy spares test functions but not their helpers"
+)]
+
 mod demo;
 
 use jiff::Timestamp;
