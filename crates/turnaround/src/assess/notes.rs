@@ -1,7 +1,6 @@
 //! Things to know that no bound says.
 
 use stillprop_calc::{
-    fuel::round_up,
     geodesy::{Ellipsoid, inverse},
     quantity::{FromAmount, Length},
     trace::Silent,
@@ -10,6 +9,7 @@ use stillprop_calc::{
 
 use crate::{
     document::turnaround::{FuelKnown, Method, Role},
+    drums::order::{By, FromDrum, order},
     limits::{Family, load::masses},
     stage::{Choice, Stage},
     units::{Round, Units},
@@ -49,24 +49,34 @@ fn below_envelope(stage: &Stage, choice: &Choice, units: &Units, notes: &mut Vec
     }
 }
 
-/// What to take, rounded up to what the dispenser can give.
+/// The fuel to order, in the words of its method.
 fn uplift(stage: &Stage, units: &Units, notes: &mut Vec<String>) {
-    let fuel = &stage.documents.turnaround.fuel;
-    for tank in &fuel.tanks {
-        let Some(uplift) = &tank.uplift else { continue };
-        let rounded = fuel
-            .step
-            .as_ref()
-            .and_then(|step| round_up(uplift.value, step.value, &mut Silent).ok());
-        let take = units.fuel(rounded.unwrap_or(uplift.value), Round::Up);
-        notes.push(match rounded {
-            Some(rounded) if rounded.value > uplift.value.value + 1e-9 => format!(
-                "Take {take} into {}: the dispenser gives no smaller step.",
-                tank.tank.value
-            ),
-            _ => format!("Take {take} into {}.", tank.tank.value),
-        });
+    let Some(order) = order(stage, units) else { return };
+    for line in &order.lines {
+        notes.push(format!("Take {} into {}.", units.fuel(line.volume, Round::Up), line.tank));
     }
+    match order.by {
+        By::Tanker { read_back, ticket } => {
+            notes.push(format!("Say to the refueller: \"{read_back}\" Then look: {ticket}."));
+        }
+        By::SelfServe { before, ticket } => {
+            notes.push(format!("Before the first litre: {before}. Then {ticket}."));
+        }
+        By::Drums(drums) => notes.extend(drums.iter().map(|drum| from_drum(drum, units))),
+        By::Unknown => {}
+    }
+}
+
+fn from_drum(drum: &FromDrum, units: &Units) -> String {
+    let into = drum.into.iter();
+    let parts: Vec<String> = into
+        .map(|line| format!("{} into {}", units.fuel(line.volume, Round::Up), line.tank))
+        .collect();
+    let leaves = drum.leaves.map_or_else(
+        || "what it leaves is not known".to_owned(),
+        |left| format!("{} stays in it", units.fuel(left, Round::Down)),
+    );
+    format!("From drum {}: {}; {leaves}.", drum.drum, parts.join(", "))
 }
 
 fn fuel_known(stage: &Stage, notes: &mut Vec<String>) {
