@@ -11,7 +11,11 @@ use stillprop_rules::{
     situation::{Engine, Surface},
 };
 
-use super::{Format, nested::Nested};
+use super::{
+    Format,
+    ground::{Electrical, PlanShape, Starting},
+    nested::Nested,
+};
 
 /// One aeroplane.
 #[derive(Clone, Debug, Deserialize, JsonSchema)]
@@ -54,6 +58,12 @@ pub struct Aircraft {
     /// Distances and climb from the manual.
     #[serde(default)]
     pub performance: Performance,
+    /// The aeroplane seen from above.
+    pub shape: Option<PlanShape>,
+    /// How the engine is started.
+    pub starting: Option<Starting>,
+    /// Battery, alternator and what hangs on them.
+    pub electrical: Option<Electrical>,
     /// Things that fall due.
     #[serde(default)]
     pub due: Vec<Due>,

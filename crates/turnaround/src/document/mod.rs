@@ -5,6 +5,7 @@
 
 pub mod aircraft;
 mod check;
+pub mod ground;
 mod nested;
 pub mod strip;
 pub mod turnaround;

@@ -8,7 +8,7 @@ use stillprop_rules::{
     situation::Surface,
 };
 
-use super::Format;
+use super::{Format, ground::Apron};
 
 /// One strip.
 #[derive(Clone, Debug, Deserialize, JsonSchema)]
@@ -33,6 +33,8 @@ pub struct Strip {
     pub variation_east: Option<Given<Angle>>,
     /// Directions of take-off and landing.
     pub directions: Vec<Direction>,
+    /// The ground where aeroplanes are parked and fuelled.
+    pub apron: Option<Apron>,
     /// Things to know that no number says.
     #[serde(default)]
     pub remarks: Vec<String>,

@@ -10,7 +10,12 @@ use stillprop_rules::{
     situation::{Category, FlightRules, Operation},
 };
 
-use super::{Format, aircraft::Due, strip::Position};
+use super::{
+    Format,
+    aircraft::Due,
+    ground::{Ground, Start},
+    strip::Position,
+};
 
 /// One turnaround.
 #[derive(Clone, Debug, Deserialize, JsonSchema)]
@@ -63,6 +68,10 @@ pub struct Turnaround {
     pub items: Vec<Item>,
     /// Fuel.
     pub fuel: Fuel,
+    /// Where the aeroplane stands, and what stands around it today.
+    pub ground: Option<Ground>,
+    /// How the engine will be started.
+    pub start: Option<Start>,
     /// Things that fall due, beside those of the aircraft: qualifications, equipment.
     #[serde(default)]
     pub due: Vec<Due>,
