@@ -5,7 +5,7 @@ use std::{cmp::Ordering, fmt};
 use stillprop_calc::{
     bounds::Bounds,
     quantity::Amount,
-    unit::{D, H, KG, KG_L, Kind, L, ONE, PERCENT},
+    unit::{D, H, KG, KG_L, Kind, L, M, M_S, M2, MIN, ONE, PERCENT},
 };
 
 /// Which way a figure becomes more cautious.
@@ -119,6 +119,16 @@ const AGE: Option<Bounds> = Some(Bounds::new("the age", 1.0, 1830.0, D));
 const SETTLING: Option<Bounds> = Some(Bounds::new("the settling time", 0.0, 24.0, H));
 const FRESH: Option<Bounds> = Some(Bounds::new("the time", 0.0, 72.0, H));
 const REMAINDER: Option<Bounds> = Some(Bounds::new("the remainder", 0.0, 60.0, L));
+/// The widest distance we know of is 30 m: ten times 15 m is refused.
+const DISTANCE: Option<Bounds> = Some(Bounds::new("the distance", 0.0, 100.0, M));
+const ROOM: Option<Bounds> = Some(Bounds::new("the room", 0.0, 20.0, M));
+const COUNT: Option<Bounds> = Some(Bounds::new("the number", 0.0, 10.0, ONE));
+const RESIDENCE: Option<Bounds> = Some(Bounds::new("the residence", 0.0, 10.0, MIN));
+const FLOW: Option<Bounds> = Some(Bounds::new("the velocity", 0.1, 20.0, M_S));
+const SPILL_AREA: Option<Bounds> = Some(Bounds::new("the area", 0.0, 40.0, M2));
+const SPILL_WIDTH: Option<Bounds> = Some(Bounds::new("the width", 0.0, 20.0, M));
+const DEADLINE: Option<Bounds> = Some(Bounds::new("the time", 0.0, 60.0, D));
+const KEPT: Option<Bounds> = Some(Bounds::new("the time", 0.0, 1830.0, D));
 
 keys! {
     FinalReserve = "fuel.final-reserve" More DURATION, [],
@@ -188,6 +198,84 @@ keys! {
         "time by which the arrival must come before last light";
     FirstLightBuffer = "light.first-light-buffer" More DURATION, [],
         "time by which the departure must come after first light";
+    SiteFuelSealed = "site.fuel-sealed-building" More DISTANCE, [],
+        "from filler, vent and fuelling gear to a building with no opening on that side";
+    SiteFuelUnsealed = "site.fuel-unsealed-building" More DISTANCE, [],
+        "from filler, vent and fuelling gear to a building with an opening on that side";
+    SiteFuelAircraft = "site.fuel-other-aircraft" More DISTANCE, [],
+        "from filler, vent and fuelling gear to another aircraft that stands";
+    SiteFuelPublic = "site.fuel-public-area" More DISTANCE, [],
+        "from filler, vent and fuelling gear to where the public may be";
+    SiteFuelIgnition = "site.fuel-ignition" More DISTANCE, [],
+        "from filler, vent and fuelling gear to engines, motors, switches and batteries";
+    SiteFuelFlame = "site.fuel-flame" More DISTANCE, [],
+        "from filler, vent and fuelling gear to smoking and open flames";
+    SiteFuelDevice = "site.fuel-device" More DISTANCE, [],
+        "from filler, vent and fuelling gear to telephones, cameras and the like in use";
+    SiteFuelDrain = "site.fuel-drain" More DISTANCE, [],
+        "from filler, vent and fuelling gear to a drain that a spill could run into";
+    SiteFuelWater = "site.fuel-water" More DISTANCE, [],
+        "from filler, vent and fuelling gear to open water";
+    SiteRunSealed = "site.run-sealed-building" More DISTANCE, [],
+        "from a running engine to a building with no opening on that side";
+    SiteRunUnsealed = "site.run-unsealed-building" More DISTANCE, [],
+        "from a running engine to a building with an opening on that side";
+    SiteRunAircraft = "site.run-other-aircraft" More DISTANCE, [],
+        "from a running engine to another aircraft";
+    SiteRunPublic = "site.run-public-area" More DISTANCE, [],
+        "from a running engine to where the public may be";
+    SiteRunSpill = "site.run-spill" More DISTANCE, [],
+        "from spilt fuel within which no engine is started or run";
+    SitePropeller = "site.propeller-margin" More ROOM, [],
+        "room that people on foot leave around a propeller disc, still or turning";
+    SiteWake = "site.wake-length" More DISTANCE, [],
+        "length behind a running engine in which nobody walks or stands";
+    SiteWingtip = "site.wingtip-room" More ROOM, [],
+        "room beside the wingtips on the way out";
+    SiteHoseSlack = "site.hose-slack" More PART, [],
+        "part of the hose that stays slack when the nozzle is in the filler";
+    SiteExtinguishers = "site.extinguishers" More COUNT, [],
+        "number of fire extinguishers at hand for fuelling";
+    SiteExtinguisherNear = "site.extinguisher-near" More DISTANCE, [],
+        "from the fuelling point, nearer than which an extinguisher does not stand";
+    SiteExtinguisherFar = "site.extinguisher-far" Less DISTANCE, [],
+        "from the fuelling point, farther than which an extinguisher does not stand";
+    SitePeopleAboardAllowed = "site.people-aboard-allowed" NotAllowed None, [Grade],
+        "whether people may be aboard, board or leave while fuel flows";
+    StaticResidence = "static.filter-residence" More RESIDENCE, [],
+        "time the fuel stays in pipe and hose after the filter, to lose its charge";
+    StaticFirstVelocity = "static.first-velocity" Less FLOW, [],
+        "greatest velocity of the fuel until the outlet is covered";
+    StaticVelocity = "static.velocity" Less FLOW, [],
+        "greatest velocity of the fuel in pipe and hose";
+    SpillCallArea = "spill.call-area" Less SPILL_AREA, [],
+        "area of a spill above which the fire service is called";
+    SpillCallWidth = "spill.call-width" Less SPILL_WIDTH, [],
+        "width of a spill in any direction above which the fire service is called";
+    HandStartAloneAllowed = "start.alone-allowed" NotAllowed None, [],
+        "whether a lone pilot may turn the propeller by hand, under the conditions of the rule";
+    HandStartUntrainedAllowed = "start.untrained-allowed" NotAllowed None, [],
+        "whether somebody who was not trained for it may turn the propeller by hand";
+    StartHoldFactor = "start.hold-factor" More FACTOR, [],
+        "what holds the aeroplane, over its thrust at full throttle";
+    BatteryEndurance = "start.battery-endurance" More DURATION, [],
+        "time for which the battery alone feeds what must stay on";
+    BatteryLoadPart = "start.generator-load-part" Less PART, [],
+        "greatest steady load, as part of what the generator is rated for";
+    SampleAircraftSettling = "sample.aircraft-settling" More SETTLING, [Grade],
+        "time the aeroplane stands after fuelling, at least, before its drains are sampled";
+    SampleAircraftSettlingRate = "sample.aircraft-settling-rate" More SETTLING, [Grade],
+        "time the aeroplane stands for each metre of fuel before its drains are sampled";
+    ReportAccidentForm = "report.accident-form" Less DEADLINE, [],
+        "time within which an accident is reported in writing";
+    ReportIncidentForm = "report.incident-form" Less DEADLINE, [],
+        "time within which an incident is reported in writing";
+    ReportDangerousGoodsPhone = "report.dangerous-goods-phone" Less DEADLINE, [],
+        "time within which an event with dangerous goods is reported by telephone";
+    ReportDangerousGoodsForm = "report.dangerous-goods-form" Less DEADLINE, [],
+        "time within which an event with dangerous goods is reported in writing";
+    RecordsKept = "report.records-kept" More KEPT, [],
+        "time for which the papers of a flight are kept";
 }
 
 impl Key {
