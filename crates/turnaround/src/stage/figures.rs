@@ -158,7 +158,17 @@ fn citation(found: &stillprop_rules::rules::Found<'_>) -> String {
 
 /// A yes or no of the pack with its citation.
 pub(crate) fn allowed(rules: &Rules, key: Key, situation: &Situation) -> Allowed {
-    let found = rules.find(key, situation, Detail::NONE).map_err(|missing| missing.to_string())?;
+    allowed_for(rules, key, situation, Detail::NONE)
+}
+
+/// A yes or no that may depend on more than the situation.
+pub(crate) fn allowed_for(
+    rules: &Rules,
+    key: Key,
+    situation: &Situation,
+    detail: Detail,
+) -> Allowed {
+    let found = rules.find(key, situation, detail).map_err(|missing| missing.to_string())?;
     let allowed = found.allowed().ok_or_else(|| format!("{} is not yes or no", key.id()))?;
     Ok((allowed, citation(&found)))
 }

@@ -11,7 +11,7 @@ pub mod runway;
 use std::fmt;
 
 pub use figures::{Allowed, Cited, Figure, Figures};
-pub(crate) use figures::{allowed, quantity};
+pub(crate) use figures::{allowed, allowed_for, quantity};
 use jiff::{Timestamp, tz::Offset};
 pub use prepare::{Documents, prepare};
 use stillprop_calc::{
