@@ -51,6 +51,8 @@ pub struct Thing {
     pub is: ThingKind,
     /// One place, the ends and bends of a line, or the corners of an area in order around it.
     pub corners: At<Vec<Spot>>,
+    /// Where its nose points, when its engine runs: nobody walks in its wake.
+    pub engine_running: Option<Bearing>,
 }
 
 /// What a thing is to the rules.

@@ -10,7 +10,7 @@ mod nested;
 pub mod strip;
 pub mod turnaround;
 
-pub(crate) use check::envelope;
+pub(crate) use check::{envelope, length_unit, outline, point};
 pub use check::{chart, check_against};
 pub use nested::{Nested, ShapeError};
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};

@@ -1,7 +1,185 @@
-//! The aeroplane on the ground: where it stands, how it is fuelled, how it is started.
+//! The aeroplane on the ground: where it stands, what stands around it, what the pack asks.
 //!
-//! | module | answers |
-//! |---|---|
-//! | [`figures`] | what the pack says about the ground |
+//! [`Site`] is what does not change while somebody looks for a better place: the things around,
+//! the gear, the wind, the figures. [`Parked`] is the aeroplane at one place; moving it takes no
+//! memory, so that a search can try a million places.
 
 pub mod figures;
+pub mod grip;
+mod parked;
+mod prepare;
+pub mod walk;
+
+pub use figures::GroundFigures;
+pub use parked::{Airframe, Named, Parked, Wheel};
+pub use prepare::prepare;
+use stillprop_calc::{
+    plane::{Disc, Extent, Nearest, Point, Polyline, Shape, nearest_within},
+    quantity::{Angle, ElectricalConductivity, FromAmount, Length, Velocity, VolumeRate},
+};
+
+use crate::{
+    document::ground::{EquipmentKind, ThingKind},
+    stage::{Figure, Unknown},
+};
+
+/// Everything around the aeroplane.
+#[derive(Clone, Debug)]
+pub struct Site {
+    /// The aeroplane seen from above.
+    pub airframe: Airframe,
+    /// What stands or lies around it.
+    pub things: Vec<Thing>,
+    /// What there is to work with.
+    pub equipment: Vec<(EquipmentKind, Point)>,
+    /// Where passengers wait.
+    pub gate: Option<Point>,
+    /// From the parking place to the strip.
+    pub way_out: Option<Polyline>,
+    /// What the fuel comes from.
+    pub source: Option<Source>,
+    /// How it flows.
+    pub flow: Flow,
+    /// Fuel on the ground.
+    pub spills: Vec<Spilt>,
+    /// Where the wind comes from and how strong it is; no direction when it varies.
+    pub wind: Result<(Option<Angle>, Velocity), Unknown>,
+    /// Figures of the pack.
+    pub figures: GroundFigures,
+}
+
+/// Something that stands or lies on the apron.
+#[derive(Clone, Debug)]
+pub struct Thing {
+    /// What people call it.
+    pub what: String,
+    /// What it is to the rules.
+    pub kind: ThingKind,
+    /// The ground it takes.
+    pub body: Body,
+    /// Ground behind its running engine.
+    pub wake: Option<Result<Shape, Unknown>>,
+}
+
+/// The ground a thing takes.
+#[derive(Clone, Debug)]
+pub enum Body {
+    /// A place.
+    Spot(Point),
+    /// A line.
+    Line(Polyline),
+    /// An area.
+    Area(Shape),
+}
+
+impl Body {
+    /// The same for measuring.
+    #[must_use]
+    pub fn extent(&self) -> Extent<'_> {
+        match self {
+            Self::Spot(point) => Extent::from(*point),
+            Self::Line(line) => Extent::from(line),
+            Self::Area(shape) => Extent::from(shape),
+        }
+    }
+}
+
+/// What the fuel comes from.
+#[derive(Clone, Debug)]
+pub struct Source {
+    /// What people call it.
+    pub what: String,
+    /// Where it stands.
+    pub at: Point,
+    /// Length of its hose.
+    pub hose: Option<Length>,
+    /// It can be moved away, or shut off, at once.
+    pub clears_away: Option<bool>,
+}
+
+/// How the fuel flows.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Flow {
+    /// Volume per time.
+    pub rate: Option<VolumeRate>,
+    /// Inner diameter of the hose.
+    pub bore: Option<Length>,
+    /// Hose behind the last filter.
+    pub behind_filter: Option<Length>,
+    /// Conductivity of the fuel.
+    pub conductivity: Option<ElectricalConductivity>,
+}
+
+/// Fuel on the ground that was not taken up.
+#[derive(Clone, Debug)]
+pub struct Spilt {
+    /// What people call it.
+    pub what: String,
+    /// The wet ground, when its width was measured.
+    pub pool: Result<Disc, Unknown>,
+}
+
+/// The nearest of several pairs, and which of the first it was.
+#[derive(Clone, Copy, Debug)]
+pub struct Closest<'a> {
+    /// From where: `left vent`.
+    pub from: &'a str,
+    /// The two nearest points.
+    pub nearest: Nearest,
+}
+
+/// The nearest of several things to a body. `None` when there are none.
+pub fn closest<'a, 'b>(
+    froms: impl Iterator<Item = (&'a str, Extent<'a>)>,
+    to: Extent<'b>,
+) -> Option<Closest<'a>> {
+    let mut best: Option<Closest<'a>> = None;
+    for (from, extent) in froms {
+        let limit = best.map_or(Length::from_si(f64::INFINITY), |best| best.nearest.distance);
+        if let Some(nearest) = nearest_within(extent, to, limit) {
+            best = Some(Closest { from, nearest });
+        }
+    }
+    best
+}
+
+impl Site {
+    /// From where fuel vapour or fuel may come: fillers, vents, and what the fuel comes from.
+    pub fn outlets<'a>(&'a self, parked: &'a Parked) -> impl Iterator<Item = (&'a str, Extent<'a>)> {
+        let fillers = parked.named(&self.airframe.fillers, &parked.fillers);
+        let vents = parked.named(&self.airframe.vents, &parked.vents);
+        let source = self.source.iter().map(|source| (source.what.as_str(), source.at.into()));
+        fillers.chain(vents).chain(source)
+    }
+
+    /// The distance that fuelling keeps from a thing; `None` when no rule speaks of it.
+    #[must_use]
+    pub fn fuelling_room(&self, kind: ThingKind) -> Option<&Figure<Length>> {
+        let room = &self.figures.fuelling_room;
+        Some(match kind {
+            ThingKind::SealedBuilding => &room.sealed_building,
+            ThingKind::UnsealedBuilding => &room.unsealed_building,
+            ThingKind::Aircraft => &room.other_aircraft,
+            ThingKind::PublicArea | ThingKind::Person => &room.public_area,
+            ThingKind::Road | ThingKind::Engine => &room.ignition,
+            ThingKind::Flame => &room.flame,
+            ThingKind::Device => &room.device,
+            ThingKind::Drain => &room.drain,
+            ThingKind::Water => &room.water,
+            ThingKind::Obstacle => return None,
+        })
+    }
+
+    /// The distance that a running engine keeps from a thing; `None` when no rule speaks of it.
+    #[must_use]
+    pub fn running_room(&self, kind: ThingKind) -> Option<&Figure<Length>> {
+        let room = &self.figures.running_room;
+        Some(match kind {
+            ThingKind::SealedBuilding => &room.sealed_building,
+            ThingKind::UnsealedBuilding => &room.unsealed_building,
+            ThingKind::Aircraft => &room.other_aircraft,
+            ThingKind::PublicArea | ThingKind::Person => &room.public_area,
+            _ => return None,
+        })
+    }
+}

@@ -4,9 +4,9 @@ use std::ops::Range;
 
 use stillprop_calc::{
     battery,
-    bounds::Bounds,
+    bounds::{Bounds, OutOfRange},
     charge,
-    plane::{Outline, Point},
+    plane::{Point, Shape},
     propeller,
     quantity::{FromAmount, Length},
     restraint, spill,
@@ -45,22 +45,26 @@ pub(crate) fn length_unit(unit: &At<String>) -> Result<Unit, Problem> {
 }
 
 /// A place in typed metres.
-pub(crate) fn point(spot: Spot, unit: Unit) -> Point {
+pub(crate) fn point(spot: Spot, unit: Unit) -> Result<Point, OutOfRange> {
     Point::new(Length::of(spot[0], unit), Length::of(spot[1], unit))
 }
 
-/// The corners of an area as a checked outline.
-pub(crate) fn outline(corners: &At<Vec<Spot>>, unit: Unit) -> Result<Outline, Problem> {
-    let points: Vec<Point> = corners.value.iter().map(|spot| point(*spot, unit)).collect();
-    Outline::new(&points).map_err(|error| {
-        Problem::new(corners.at.clone(), error.to_string())
+/// The corners of an area as a checked shape.
+pub(crate) fn outline(corners: &At<Vec<Spot>>, unit: Unit) -> Result<Shape, Problem> {
+    let problem = |message: String| {
+        Problem::new(corners.at.clone(), message)
             .help("give the corners in order around the area, each once")
-    })
+    };
+    let points = corners.value.iter().map(|spot| point(*spot, unit));
+    let points = points.collect::<Result<Vec<_>, _>>().map_err(|error| problem(error.to_string()))?;
+    Shape::new(&points).map_err(|error| problem(error.to_string()))
 }
 
-/// True when the corners enclose an area; a drain is a line however it bends.
-pub(crate) fn encloses(thing: &Thing) -> bool {
-    thing.is != ThingKind::Drain && thing.corners.value.len() >= 3
+impl Thing {
+    /// True when the corners enclose an area; a drain is a line however it bends.
+    pub(crate) fn encloses(&self) -> bool {
+        self.is != ThingKind::Drain && self.corners.value.len() >= 3
+    }
 }
 
 impl Findings {
@@ -98,7 +102,7 @@ impl Findings {
     fn things(&mut self, things: &[Thing], unit: Unit) {
         self.distinct("thing", things.iter().map(|thing| &thing.what));
         for thing in things {
-            self.corners(&thing.corners, encloses(thing), unit);
+            self.corners(&thing.corners, thing.encloses(), unit);
         }
     }
 }
@@ -224,14 +228,14 @@ fn ground(ground: &Ground, f: &mut Findings) {
     }
     f.distinct("spill", ground.spills.iter().map(|spill| &spill.what));
     for Spill { volume, at, across, .. } in &ground.spills {
-        f.range(volume, &spill::VOLUME);
+        f.range(volume, &spill::SPILT);
         f.spot(at.value, &at.at, unit);
         f.range_if(across.as_ref(), &ACROSS);
     }
 }
 
 fn flow(flow: &Flow, f: &mut Findings) {
-    f.range_if(flow.rate.as_ref(), &charge::RATE);
+    f.range_if(flow.rate.as_ref(), &charge::FLOW);
     f.range_if(flow.bore.as_ref(), &charge::BORE);
     f.range_if(flow.behind_filter.as_ref(), &HOSE);
     f.range_if(flow.conductivity.as_ref(), &charge::CONDUCTIVITY);

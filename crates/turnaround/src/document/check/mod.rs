@@ -1,6 +1,8 @@
 //! What the shape of a document cannot say: ranges, names that must be known, tables that
 //! must be whole. All problems of a document are found, not only the first.
 
+mod ground;
+
 use std::{collections::HashSet, ops::Range};
 
 use stillprop_calc::{
@@ -17,6 +19,8 @@ use stillprop_rules::{
     document::{At, Given, Problem, Stated, did_you_mean},
     selection,
 };
+
+pub(crate) use ground::{length_unit, outline, point};
 
 use super::{
     aircraft::{Aircraft, Cause, ChartTable, Correction, Distance, TankTable},
@@ -122,6 +126,7 @@ pub(super) fn aircraft(document: &Aircraft) -> Vec<Problem> {
     burn(document, &mut f);
     performance(document, &mut f);
     grades(&document.fuel_grades, &mut f);
+    ground::aircraft(document, &mut f);
     f.distinct("thing that falls due", document.due.iter().map(|due| &due.what));
     f.0
 }
@@ -410,6 +415,9 @@ pub(super) fn strip(document: &Strip) -> Vec<Problem> {
     for each in &document.directions {
         direction(each, document.variation_east.is_some(), &mut f);
     }
+    if let Some(apron) = &document.apron {
+        ground::apron(apron, &mut f);
+    }
     f.0
 }
 
@@ -483,6 +491,7 @@ pub(super) fn turnaround(document: &Turnaround) -> Vec<Problem> {
         tank_fuel(tank, &mut f);
     }
     drums(document, &mut f);
+    ground::turnaround(document, &mut f);
     f.distinct("thing that falls due", document.due.iter().map(|due| &due.what));
     f.0
 }
@@ -683,5 +692,6 @@ pub fn check_against(
             aircraft.envelopes.iter().map(|table| table.category.value.as_str()).collect();
         f.known("envelope category", category, &known);
     }
+    ground::against(document, aircraft, here.apron.as_ref(), &mut f);
     f.0
 }
