@@ -25,6 +25,8 @@
 //! | [`water`] | water given up on cooling, water breathed in overnight |
 //! | [`reconcile`] | dip, gauge and reckoning against each other |
 //! | [`strip`] | factors on a distance, and the greatest mass a strip allows |
+//! | [`plane`] | shapes on the apron: nearest points, area, offset, overlap |
+//! | [`walk`] | the shortest way on foot around what is forbidden |
 
 pub mod air;
 pub mod bounds;
@@ -39,6 +41,7 @@ pub mod geodesy;
 pub mod grade;
 pub mod humid;
 pub mod load;
+pub mod plane;
 pub mod quantity;
 pub mod reconcile;
 mod root;
@@ -49,6 +52,7 @@ pub mod sun;
 pub mod table;
 pub mod trace;
 pub mod unit;
+pub mod walk;
 pub mod warming;
 pub mod water;
 pub mod wind;

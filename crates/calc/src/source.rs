@@ -42,6 +42,9 @@ sources! {
     FAA_8083_1 = "faa-8083-1";
     AC_43_13 = "ac-43-13-1b";
     PLANE_GEOMETRY = "plane-geometry";
+    SHEWCHUK_1997 = "shewchuk-1997";
+    STEINER_1840 = "steiner-1840";
+    LOZANO_PEREZ_1979 = "lozano-perez-1979";
     PHAK_FUEL = "phak-fuel";
     NAVIGATION_ALGEBRA = "navigation-algebra";
     PHAK_PERFORMANCE = "phak-performance";

@@ -31,7 +31,8 @@ const MAP: &[(&str, &[&str])] = &[
 ];
 
 /// What `calc` may use of others. Nothing here reads files, clocks or formats.
-const OF_CALC: &[&str] = &["uom", "solar-positioning", "geographiclib-rs", "jiff"];
+const OF_CALC: &[&str] =
+    &["uom", "solar-positioning", "geographiclib-rs", "geo-types", "robust", "jiff"];
 
 /// Never anywhere below `calc`, however far down.
 const NEVER_BELOW_CALC: &[&str] =

@@ -1,0 +1,199 @@
+//! The nearest points of two extents, exact and without taking memory.
+//!
+//! Where two extents do not meet, the least distance is from a corner of one to an edge of the
+//! other. Trying every corner with every edge is right and slow; here each edge first shows
+//! that its box comes nearer than what was found already. A good first guess, from corner to
+//! corner, lets most edges drop out after one comparison.
+
+use super::{
+    Extent, Point, Rect, Xy, dot,
+    extent::Chain,
+    place::{meet, norm2, side},
+    shape::{Where, locate},
+};
+use crate::quantity::{FromAmount, Length};
+
+/// How near two extents are, and where.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Nearest {
+    /// The least distance; 0 where they touch or overlap.
+    pub distance: Length,
+    /// Nearest point of the first.
+    pub from: Point,
+    /// Nearest point of the second; the same as `from` where they touch or overlap.
+    pub to: Point,
+    /// True when they touch or overlap, or one lies in the other.
+    pub overlaps: bool,
+}
+
+/// The nearest points of two extents.
+#[must_use]
+#[inline]
+pub fn nearest<'a, 'b>(a: impl Into<Extent<'a>>, b: impl Into<Extent<'b>>) -> Nearest {
+    let (a, b) = (a.into(), b.into());
+    a.chain(|a| b.chain(|b| measured(&a, &b)))
+}
+
+/// [`nearest`], or `None` when the two are farther apart than `limit`, which is found sooner
+/// than how far.
+#[must_use]
+#[inline]
+pub fn nearest_within<'a, 'b>(
+    a: impl Into<Extent<'a>>,
+    b: impl Into<Extent<'b>>,
+    limit: Length,
+) -> Option<Nearest> {
+    let (a, b) = (a.into(), b.into());
+    a.chain(|a| {
+        b.chain(|b| {
+            let most = limit.si() + a.radius + b.radius;
+            let near = a.bounds.gap2(&b.bounds) <= most * most;
+            near.then(|| measured(&a, &b)).filter(|nearest| nearest.distance <= limit)
+        })
+    })
+}
+
+/// A pair of points and the square of their distance.
+#[derive(Clone, Copy)]
+struct Pair {
+    d2: f64,
+    from: Xy,
+    to: Xy,
+}
+
+impl Pair {
+    #[inline]
+    fn of(from: Xy, to: Xy) -> Self {
+        Self { d2: norm2(to - from), from, to }
+    }
+
+    /// A point that both have.
+    #[inline]
+    fn shared(at: Xy) -> Self {
+        Self { d2: 0.0, from: at, to: at }
+    }
+
+    #[inline]
+    fn keep_nearer(&mut self, other: Self) {
+        if other.d2 < self.d2 {
+            *self = other;
+        }
+    }
+}
+
+fn measured(a: &Chain, b: &Chain) -> Nearest {
+    let Pair { from, to, d2 } = apart(a, b);
+    let reach = a.radius + b.radius;
+    let between = d2.sqrt();
+    let distance = between - reach;
+    if distance > 0.0 {
+        let along = (to - from) / between;
+        let (from, to) = (from + along * a.radius, to - along * b.radius);
+        let distance = Length::from_si(distance);
+        return Nearest { distance, from: Point(from), to: Point(to), overlaps: false };
+    }
+    // Within the reach of both: as far from one as its share of the reach.
+    let shared = if reach > 0.0 { from + (to - from) * (a.radius / reach) } else { from };
+    let (shared, distance) = (Point(shared), Length::from_si(0.0));
+    Nearest { distance, from: shared, to: shared, overlaps: true }
+}
+
+/// The nearest points of two tracks and what they go around, without their radius.
+fn apart(a: &Chain, b: &Chain) -> Pair {
+    if let Some(inner) = within(a, b).or_else(|| within(b, a)) {
+        return Pair::shared(inner);
+    }
+    match (a.track, b.track) {
+        ([p, _], [q, _]) => Pair::of(*p, *q),
+        ([p, _], track) => to_track(*p, track),
+        (track, [q, _]) => {
+            let Pair { d2, from, to } = to_track(*q, track);
+            Pair { d2, from: to, to: from }
+        }
+        _ => between_tracks(a, b),
+    }
+}
+
+/// The first point of `inner`, when it lies in or on `outer`. Where it does not, the two can
+/// only share a point when their edges meet.
+#[inline]
+fn within(outer: &Chain, inner: &Chain) -> Option<Xy> {
+    let first = *inner.track.first()?;
+    (outer.solid && outer.bounds.holds(first) && locate(outer.track, first) != Where::Outside)
+        .then_some(first)
+}
+
+/// From a point to the nearest point of a track.
+#[inline]
+fn to_track(p: Xy, track: &[Xy]) -> Pair {
+    let mut best = Pair { d2: f64::INFINITY, from: p, to: p };
+    for edge in track.windows(2) {
+        best.keep_nearer(to_edge(p, edge[0], edge[1]));
+    }
+    best
+}
+
+/// From `p` to the nearest point of the edge from `a` to `b`.
+#[inline]
+fn to_edge(p: Xy, a: Xy, b: Xy) -> Pair {
+    let (along, off) = (b - a, p - a);
+    let (reached, whole) = (dot(off, along), norm2(along));
+    let q = if reached <= 0.0 {
+        a
+    } else if reached >= whole {
+        b
+    } else {
+        a + along * (reached / whole)
+    };
+    Pair::of(p, q)
+}
+
+fn between_tracks(a: &Chain, b: &Chain) -> Pair {
+    let mut best = guess(a, b);
+    for one in a.track.windows(2) {
+        let (a0, a1) = (one[0], one[1]);
+        let box_a = Rect::of(a0, a1);
+        if box_a.gap2(&b.bounds) >= best.d2 {
+            continue;
+        }
+        for other in b.track.windows(2) {
+            let (b0, b1) = (other[0], other[1]);
+            let gap2 = box_a.gap2(&Rect::of(b0, b1));
+            if gap2 >= best.d2 {
+                continue;
+            }
+            if gap2 == 0.0 && meet(a0, a1, b0, b1) {
+                return Pair::shared(crossing(a0, a1, b0, b1));
+            }
+            // Each point begins one edge, so its own end is tried with the next one.
+            best.keep_nearer(to_edge(a0, b0, b1));
+            let Pair { d2, from, to } = to_edge(b0, a0, a1);
+            best.keep_nearer(Pair { d2, from: to, to: from });
+        }
+    }
+    best
+}
+
+/// Two points that are likely to be near each other.
+#[inline]
+fn guess(a: &Chain, b: &Chain) -> Pair {
+    let nearest_to = |to: Xy, track: &[Xy]| {
+        let mut best = Pair { d2: f64::INFINITY, from: to, to };
+        for at in track {
+            best.keep_nearer(Pair::of(to, *at));
+        }
+        best
+    };
+    let corner = nearest_to(b.bounds.centre(), a.track).to;
+    nearest_to(corner, b.track)
+}
+
+/// Where two edges that meet do so; an end of one where they lie on one line.
+fn crossing(a0: Xy, a1: Xy, b0: Xy, b1: Xy) -> Xy {
+    let (s0, s1) = (side(b0, b1, a0), side(b0, b1, a1));
+    if s0 - s1 != 0.0 {
+        return a0 + (a1 - a0) * (s0 / (s0 - s1)).clamp(0.0, 1.0);
+    }
+    let (box_a, box_b) = (Rect::of(a0, a1), Rect::of(b0, b1));
+    [b0, b1, a0, a1].into_iter().find(|p| box_a.holds(*p) && box_b.holds(*p)).unwrap_or(a0)
+}

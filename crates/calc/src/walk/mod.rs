@@ -1,0 +1,285 @@
+//! The shortest way on foot from the gate to the door, around everything that is forbidden.
+//!
+//! # Formula
+//!
+//! A shortest way among polygons is straight except where it bends around an outward corner of
+//! one of them. So the places are gate, door and those corners; two places are joined when
+//! the straight line between them enters no shape; the shortest chain of such lines, found by
+//! A* with the straight line to the door as the estimate, is the shortest way of all.
+//! `[lozano-perez-1979]`
+//!
+//! # What is forbidden
+//!
+//! The inside of each shape. Its border may be walked along, so the caller makes the shapes as
+//! large as the margin asks, with [`Shape::grown`]. Where two shapes touch there is no way
+//! between them, not even along the seam: nobody walks through a gap without width.
+//!
+//! # Accepted range
+//!
+//! At most [`MOST_SHAPES`] shapes with [`MOST_CORNERS`] corners together, ours: every pair of
+//! corners may have to be looked along, and a blocked way is looked for once more for each.
+//!
+//! # Accuracy
+//!
+//! Whether a line enters a shape is decided exactly, on the corners as they are
+//! `[shewchuk-1997]`; the path runs through those corners, so it is never inside by rounding.
+//! Lengths are sums of square roots. The same input gives the same path: of two equally short
+//! ones, the one whose corners come first.
+//!
+//! # Left out on purpose
+//!
+//! The width of a person and the margins, which are in the shapes; the ground underfoot; the
+//! way a crowd spreads.
+//!
+//! # Sources
+//!
+//! `lozano-perez-1979`, `shewchuk-1997`.
+
+mod corner;
+mod search;
+mod sight;
+
+use std::fmt;
+
+use crate::{
+    plane::{Nearest, Point, Polyline, Shape, nearest},
+    quantity::{FromAmount, Length},
+    source,
+    trace::{Step, Trace},
+};
+
+/// Forbidden shapes, at most.
+pub const MOST_SHAPES: usize = 100;
+/// Corners of all forbidden shapes together, at most.
+pub const MOST_CORNERS: usize = 1000;
+
+/// A shape that may not be entered.
+#[derive(Clone, Copy, Debug)]
+pub struct Forbidden<'a> {
+    /// What the caller calls it; several shapes may bear the same number and are one thing then.
+    pub index: usize,
+    /// The shape, margin included.
+    pub shape: &'a Shape,
+}
+
+/// The answer of [`walk`].
+#[derive(Clone, Debug, PartialEq)]
+pub enum Walk {
+    /// There is a way, and this is the shortest.
+    Path {
+        /// Gate, corners it bends around, door.
+        points: Vec<Point>,
+        /// Its length.
+        length: Length,
+        /// Where it comes nearest to a forbidden shape; `None` when there is none.
+        closest: Option<Approach>,
+    },
+    /// There is none.
+    Blocked {
+        /// What closes it, by the caller's index and in order: the one whose removal opens the
+        /// shortest way. Several when no single one would do; then each of them is needed.
+        by: Vec<usize>,
+        /// Where it is closed.
+        closed: Closed,
+    },
+}
+
+/// Where a way is closed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Closed {
+    /// The gate itself lies inside something forbidden.
+    Gate,
+    /// The door does.
+    Door,
+    /// Somewhere between them.
+    Between,
+}
+
+/// How near the path comes to one forbidden shape.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Approach {
+    /// The shape, by the caller's index.
+    pub index: usize,
+    /// How near, and where: from the path to the shape.
+    pub nearest: Nearest,
+}
+
+/// Why no way was looked for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum WalkError {
+    /// More shapes than [`MOST_SHAPES`]: so many.
+    TooManyShapes(usize),
+    /// More corners than [`MOST_CORNERS`]: so many.
+    TooManyCorners(usize),
+}
+
+impl fmt::Display for WalkError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::TooManyShapes(found) => {
+                write!(f, "{found} forbidden shapes; at most {MOST_SHAPES}")
+            }
+            Self::TooManyCorners(found) => {
+                write!(f, "forbidden shapes with {found} corners; at most {MOST_CORNERS}")
+            }
+        }
+    }
+}
+
+impl std::error::Error for WalkError {}
+
+impl Closed {
+    /// The place as a word.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Gate => "gate",
+            Self::Door => "door",
+            Self::Between => "between",
+        }
+    }
+}
+
+/// The shortest way from `gate` to `door` that enters no forbidden shape.
+///
+/// # Errors
+///
+/// [`WalkError`] above [`MOST_SHAPES`] or [`MOST_CORNERS`].
+pub fn walk(
+    gate: Point,
+    door: Point,
+    forbidden: &[Forbidden<'_>],
+    trace: &mut impl Trace,
+) -> Result<Walk, WalkError> {
+    let corners = forbidden.iter().map(|one| one.shape.corners().len()).sum();
+    if forbidden.len() > MOST_SHAPES {
+        return Err(WalkError::TooManyShapes(forbidden.len()));
+    }
+    if corners > MOST_CORNERS {
+        return Err(WalkError::TooManyCorners(corners));
+    }
+    let answer = answer(gate, door, forbidden);
+    trace.step(|| {
+        let what = "shortest path over the corners that can be seen from each other";
+        let step = Step::new("walking path", what).from(source::LOZANO_PEREZ_1979);
+        let step = step.with("straight line", gate.distance(door));
+        match &answer {
+            Walk::Path { length, .. } => step.gives("length", *length),
+            Walk::Blocked { .. } => step.remark("every way enters something forbidden"),
+        }
+    });
+    Ok(answer)
+}
+
+fn answer(gate: Point, door: Point, forbidden: &[Forbidden<'_>]) -> Walk {
+    for (place, closed) in [(gate, Closed::Gate), (door, Closed::Door)] {
+        let by = indices(forbidden.iter().filter(|one| sight::inside(place.0, one.shape)));
+        if !by.is_empty() {
+            return Walk::Blocked { by, closed };
+        }
+    }
+    match search::shortest(gate.0, door.0, forbidden) {
+        Some(found) => path(found.points.into_iter().map(Point).collect(), found.length, forbidden),
+        None => Walk::Blocked { by: closing(gate, door, forbidden), closed: Closed::Between },
+    }
+}
+
+fn path(points: Vec<Point>, length: f64, forbidden: &[Forbidden<'_>]) -> Walk {
+    // No path has more points than there are corners, so this cannot fail.
+    let closest = Polyline::new(&points).ok().and_then(|line| {
+        let approach =
+            |one: &Forbidden<'_>| Approach { index: one.index, nearest: nearest(&line, one.shape) };
+        let less = |a: &Approach, b: &Approach| {
+            a.nearest.distance.si().total_cmp(&b.nearest.distance.si())
+        };
+        forbidden.iter().map(approach).min_by(less)
+    });
+    Walk::Path { points, length: Length::from_si(length), closest }
+}
+
+/// What closes the way: the one thing whose removal opens the shortest one, or several none
+/// of which may stay.
+fn closing(gate: Point, door: Point, forbidden: &[Forbidden<'_>]) -> Vec<usize> {
+    let all = indices(forbidden.iter());
+    let without = |gone: &[usize]| {
+        let left: Vec<_> =
+            forbidden.iter().filter(|one| !gone.contains(&one.index)).copied().collect();
+        search::shortest(gate.0, door.0, &left).map(|found| found.length)
+    };
+    let opens = |index: &usize| Some((*index, without(&[*index])?));
+    let shortest = all.iter().filter_map(opens).min_by(|a, b| a.1.total_cmp(&b.1));
+    if let Some((index, _)) = shortest {
+        return vec![index];
+    }
+    // Everything gone opens it. What can come back without closing it did not close it.
+    let mut gone = all.clone();
+    for index in all {
+        let fewer: Vec<usize> = gone.iter().copied().filter(|other| *other != index).collect();
+        if without(&fewer).is_some() {
+            gone = fewer;
+        }
+    }
+    gone
+}
+
+fn indices<'a>(some: impl Iterator<Item = &'a Forbidden<'a>>) -> Vec<usize> {
+    let mut all: Vec<usize> = some.map(|one| one.index).collect();
+    all.sort_unstable();
+    all.dedup();
+    all
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::trace::Silent;
+
+    fn point(east: f64, north: f64) -> Point {
+        Point::new(Length::from_si(east), Length::from_si(north)).unwrap()
+    }
+
+    fn shape(corners: &[(f64, f64)]) -> Shape {
+        let corners: Vec<_> = corners.iter().map(|(east, north)| point(*east, *north)).collect();
+        Shape::new(&corners).unwrap()
+    }
+
+    fn block(west: f64, south: f64, east: f64, north: f64) -> Shape {
+        shape(&[(west, south), (east, south), (east, north), (west, north)])
+    }
+
+    fn ask(gate: Point, door: Point, shapes: &[Shape]) -> Walk {
+        let forbidden: Vec<_> =
+            shapes.iter().enumerate().map(|(index, shape)| Forbidden { index, shape }).collect();
+        walk(gate, door, &forbidden, &mut Silent).unwrap()
+    }
+
+    fn length(walk: &Walk) -> f64 {
+        match walk {
+            Walk::Path { length, .. } => length.value,
+            Walk::Blocked { .. } => panic!("{walk:?}"),
+        }
+    }
+
+    #[test]
+    fn nothing_in_the_way_is_a_straight_line() {
+        let walk = ask(point(0.0, 0.0), point(3.0, 4.0), &[]);
+        let Walk::Path { points, length, closest } = walk else { panic!("{walk:?}") };
+        assert_eq!(points, [point(0.0, 0.0), point(3.0, 4.0)]);
+        assert!((length.value - 5.0).abs() < 1e-12);
+        assert_eq!(closest, None);
+    }
+
+    #[test]
+    fn a_block_is_walked_around_by_the_shorter_side_and_its_border_is_allowed() {
+        // Corners at (4, 3) and (6, 3): 5 + 2 + 5.
+        let walk = ask(point(0.0, 0.0), point(10.0, 0.0), &[block(4.0, -4.0, 6.0, 3.0)]);
+        assert!((length(&walk) - 12.0).abs() < 1e-12, "{walk:?}");
+        let Walk::Path { points, closest, .. } = walk else { panic!() };
+        assert_eq!(points[1..3], [point(4.0, 3.0), point(6.0, 3.0)]);
+        assert_eq!(closest.unwrap().index, 0);
+        assert_eq!(closest.unwrap().nearest.distance.value, 0.0);
+        // Along the border the line is straight.
+        let walk = ask(point(0.0, 3.0), point(10.0, 3.0), &[block(4.0, -4.0, 6.0, 3.0)]);
+        assert!((length(&walk) - 10.0).abs() < 1e-12, "{walk:?}");
+    }
+}
