@@ -124,6 +124,12 @@ impl Units {
         text(distance.count(self.strip), decimals, round, self.strip)
     }
 
+    /// A distance on an apron, to the tenth.
+    #[must_use]
+    pub fn apron(&self, distance: Length, round: Round) -> String {
+        text(distance.count(self.strip), 1, round, self.strip)
+    }
+
     /// A volume of fuel.
     #[must_use]
     pub fn fuel(&self, volume: Volume, round: Round) -> String {

@@ -8,11 +8,11 @@
 use schemars::JsonSchema;
 use serde::Deserialize;
 use stillprop_calc::quantity::{
-    ElectricCharge, ElectricCurrent, ElectricPotential, ElectricalConductivity, Force, Length,
+    Angle, ElectricCharge, ElectricCurrent, ElectricPotential, ElectricalConductivity, Force, Length,
     Power, Ratio, Time, Volume, VolumeRate,
 };
 use stillprop_rules::{
-    document::{At, Bearing, Day, Given, Stated},
+    document::{At, Bearing, Day, Given},
     situation::Surface,
 };
 
@@ -174,7 +174,7 @@ pub struct PlanShape {
     pub unit: At<String>,
     /// Where the wing sits.
     pub wing: WingPlace,
-    /// Wing, fuselage, tail: each an outline.
+    /// Outlines of wing, fuselage and tail.
     pub parts: Vec<Part>,
     /// Propellers.
     pub propellers: Vec<Propeller>,
@@ -209,10 +209,34 @@ pub enum WingPlace {
 #[derive(Clone, Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Part {
-    /// Wing, fuselage, tail.
-    pub what: At<String>,
+    /// Wing, fuselage or tail.
+    pub is: PartKind,
     /// Its corners in order around it.
     pub corners: At<Vec<Spot>>,
+}
+
+/// A part of the aeroplane.
+#[derive(Clone, Copy, Debug, Deserialize, JsonSchema, PartialEq, Eq)]
+#[serde(rename_all = "lowercase")]
+pub enum PartKind {
+    /// A wing, or two above each other.
+    Wing,
+    /// The body.
+    Fuselage,
+    /// The tailplane.
+    Tail,
+}
+
+impl PartKind {
+    /// The part as a person says it.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Wing => "wing",
+            Self::Fuselage => "fuselage",
+            Self::Tail => "tail",
+        }
+    }
 }
 
 /// A propeller.
@@ -260,6 +284,10 @@ pub struct Starting {
     pub hand_start: Option<bool>,
     /// Power at full throttle, standing still.
     pub power: Option<Given<Power>>,
+    /// Figure of merit of the propeller standing still; left out: the ideal one, which pulls most.
+    pub figure_of_merit: Option<Given<Ratio>>,
+    /// Height of the propeller hub above the ground, as the aeroplane stands.
+    pub hub_height: Option<Given<Length>>,
     /// True when the throttle can be reached from where the propeller is turned.
     #[serde(default)]
     pub throttle_in_reach: bool,
@@ -277,8 +305,12 @@ pub struct Electrical {
     pub rated_over: Given<Time>,
     /// Exponent of Peukert's law for this battery.
     pub exponent: Option<Given<Ratio>>,
-    /// Part of the rated capacity that is left, for age and cold.
-    pub left: Option<Given<Ratio>>,
+    /// Part of the rated capacity that age has left.
+    pub aged_to: Option<Given<Ratio>>,
+    /// Part of the rated capacity that the cold leaves.
+    pub cold_to: Option<Given<Ratio>>,
+    /// What the generator is rated for.
+    pub generator: Option<Given<ElectricCurrent>>,
     /// True when the alternator gives nothing without current from the battery.
     pub field_from_battery: Option<bool>,
     /// What takes current.
@@ -393,8 +425,8 @@ pub struct Start {
     pub footing: Option<Footing>,
     /// Chocks.
     pub chocks: Option<Chocks>,
-    /// Force that the rope or chain at the tail holds.
-    pub tail_tie: Option<Stated<Force>>,
+    /// The rope or chain at the tail.
+    pub tail_tie: Option<TailTie>,
     /// True when the brakes are set and hold.
     pub brakes_set: Option<bool>,
     /// Part of full power that the throttle is set to.
@@ -432,12 +464,24 @@ pub enum Footing {
     Sloping,
 }
 
+/// The rope or chain at the tail.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct TailTie {
+    /// What the weakest of rope, fitting and anchor holds.
+    pub strength: Given<Force>,
+    /// How far it leads down from level.
+    pub slope: Given<Angle>,
+}
+
 /// Chocks ahead of wheels.
 #[derive(Clone, Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Chocks {
     /// Height where the tyre meets them.
     pub height: Given<Length>,
+    /// Slope of the face that the tyre meets; left out: upright.
+    pub face: Option<Given<Angle>>,
     /// The wheels they stand ahead of.
     pub ahead_of: Vec<At<String>>,
 }

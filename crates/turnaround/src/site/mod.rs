@@ -8,11 +8,12 @@ pub mod figures;
 pub mod grip;
 mod parked;
 mod prepare;
+pub mod start;
 pub mod walk;
 
 pub use figures::GroundFigures;
 pub use parked::{Airframe, Named, Parked, Wheel};
-pub use prepare::prepare;
+pub use prepare::{Basis, prepare};
 use stillprop_calc::{
     plane::{Disc, Extent, Nearest, Point, Polyline, Shape, nearest_within},
     quantity::{Angle, ElectricalConductivity, FromAmount, Length, Velocity, VolumeRate},

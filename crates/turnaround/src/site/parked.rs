@@ -6,7 +6,7 @@ use stillprop_calc::{
     quantity::{Angle, Length, Ratio},
 };
 
-use crate::document::ground::WingPlace;
+use crate::document::ground::{PartKind, WingPlace};
 
 /// A place on the aeroplane with its name.
 #[derive(Clone, Debug)]
@@ -37,8 +37,8 @@ pub struct Wheel {
 pub struct Airframe {
     /// Where the wing sits.
     pub wing: WingPlace,
-    /// Wing, fuselage, tail with their names.
-    pub parts: Vec<(String, Shape)>,
+    /// Wing, fuselage, tail.
+    pub parts: Vec<(PartKind, Shape)>,
     /// Propeller discs.
     pub propellers: Vec<Disc>,
     /// Where fuel goes in, by tank.
@@ -129,7 +129,7 @@ impl Parked {
         airframe: &'a Airframe,
     ) -> impl Iterator<Item = (&'a str, Extent<'a>)> + Clone {
         let parts = airframe.parts.iter().zip(&self.parts);
-        let parts = parts.map(|((what, _), shape)| (what.as_str(), Extent::from(shape)));
+        let parts = parts.map(|((part, _), shape)| (part.word(), Extent::from(shape)));
         parts.chain(self.propellers.iter().map(|disc| ("propeller", Extent::from(*disc))))
     }
 

@@ -16,7 +16,7 @@ use super::{
 use crate::{
     document::{
         aircraft::Aircraft,
-        ground::{self, Apron, Ground, Opening, PlanShape, Spot},
+        ground::{self, Apron, Ground, Opening, PartKind, PlanShape, Spot},
         length_unit, outline, point,
         strip::Strip,
         turnaround::Turnaround,
@@ -25,9 +25,9 @@ use crate::{
     weather::{Weather, full_circle},
 };
 
-/// What a site is prepared from.
+/// What the ground is prepared from.
 #[derive(Clone, Copy)]
-pub struct From<'a> {
+pub struct Basis<'a> {
     /// The turnaround.
     pub turnaround: &'a Turnaround,
     /// Its aircraft.
@@ -50,8 +50,8 @@ pub struct From<'a> {
 /// # Errors
 ///
 /// What is missing, in words.
-pub fn prepare(from: From<'_>) -> Result<(Site, Parked), Unknown> {
-    let From { turnaround, aircraft, strip, weather, .. } = from;
+pub fn prepare(from: Basis<'_>) -> Result<(Site, Parked), Unknown> {
+    let Basis { turnaround, aircraft, strip, weather, .. } = from;
     let ground = turnaround.ground.as_ref();
     let ground = ground.ok_or("where the aeroplane stands is not given: add [ground]")?;
     let apron = strip.apron.as_ref();
@@ -111,10 +111,10 @@ fn airframe(shape: &PlanShape) -> Result<Airframe, Unknown> {
         };
         openings.iter().map(one).collect()
     };
-    let part = |part: &ground::Part| -> Result<(String, Shape), Unknown> {
+    let part = |part: &ground::Part| -> Result<(PartKind, Shape), Unknown> {
         let corners = part.corners.value.iter().map(|spot| on_aeroplane(*spot, unit));
         let corners: Vec<Point> = corners.collect::<Result<_, _>>()?;
-        Ok((part.what.value.clone(), Shape::new(&corners).map_err(|error| error.to_string())?))
+        Ok((part.is, Shape::new(&corners).map_err(|error| error.to_string())?))
     };
     let propeller = |propeller: &ground::Propeller| -> Result<Disc, Unknown> {
         let hub = on_aeroplane(propeller.at.value, unit)?;

@@ -30,6 +30,7 @@ use stillprop_rules::{
 use crate::{
     document::turnaround::{FuelKnown, MassKnown, Method, Role},
     drums::{Occasion, named::Named, reconcile::Readings},
+    site::{Parked, Site, start::Start, walk::Way},
     units::Units,
     weather::Weather,
 };
@@ -228,6 +229,14 @@ pub struct Stage {
     pub drums: Named,
     /// What each way to know the fuel of each tank says.
     pub readings: Vec<Readings>,
+    /// What stands around the aeroplane.
+    pub site: Result<Site, Unknown>,
+    /// The aeroplane as the turnaround document parks it.
+    pub parked: Option<Parked>,
+    /// The way from the gate to each door of it.
+    pub walks: Vec<Result<Way, Unknown>>,
+    /// How the engine is started.
+    pub start: Start,
 }
 
 /// What may still be chosen.
@@ -243,6 +252,8 @@ pub struct Choice {
     pub departs: Timestamp,
     /// Index of the direction of take-off.
     pub take_off: usize,
+    /// Where the aeroplane stands; `None` when that is not known.
+    pub parked: Option<Parked>,
 }
 
 impl Stage {

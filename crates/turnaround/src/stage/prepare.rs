@@ -30,6 +30,7 @@ use crate::{
         turnaround::{FuelKnown, MassKnown, Method, Role, Turnaround},
     },
     drums::{Container, figures::DrumFigures, named::named, reconcile::Readings},
+    site,
     units::Units,
     weather,
 };
@@ -67,7 +68,24 @@ pub fn prepare(documents: Documents, rules: &Rules) -> (Stage, Choice) {
     let onward = onward(turnaround, aircraft, &here, &there);
     let plan = flight::plan(&onward, &aircraft.burn, &figures, &mut Silent);
     let light = lights(turnaround, &here, &there);
-    let choice = choice(turnaround, aircraft, strip);
+    let ground = site::Basis {
+        turnaround,
+        aircraft,
+        strip,
+        weather: &here.weather,
+        rules,
+        situation: &situation,
+        grade: grade_of(&turnaround.fuel.grade.value),
+    };
+    let (site, parked) = match site::prepare(ground) {
+        Ok((site, parked)) => (Ok(site), Some(parked)),
+        Err(why) => (Err(why), None),
+    };
+    let walks = match (&site, &parked) {
+        (Ok(site), Some(parked)) => site::walk::to_doors(site, parked),
+        _ => Vec::new(),
+    };
+    let choice = choice(turnaround, aircraft, strip, parked.clone());
     let stage = Stage {
         document_units: Units::of_documents(aircraft, strip, turnaround),
         rules_name: rules.name(),
@@ -92,6 +110,10 @@ pub fn prepare(documents: Documents, rules: &Rules) -> (Stage, Choice) {
             DrumFigures::find(rules, &situation, grade_of(&turnaround.fuel.grade.value)),
         ),
         readings: readings(turnaround, aircraft),
+        start: site::start::Start::of(ground, &here),
+        site,
+        parked,
+        walks,
         situation,
         figures,
         density,
@@ -521,7 +543,12 @@ fn by_tank<T>(
 }
 
 /// The choice a document makes. Names were checked, so every one is found.
-fn choice(turnaround: &Turnaround, aircraft: &Aircraft, strip: &Strip) -> Choice {
+fn choice(
+    turnaround: &Turnaround,
+    aircraft: &Aircraft,
+    strip: &Strip,
+    parked: Option<site::Parked>,
+) -> Choice {
     let seat = |label: &str| aircraft.seats.iter().position(|seat| seat.label.value == label);
     let locker = |label: &str| {
         let found = aircraft.lockers.iter().position(|locker| locker.label.value == label);
@@ -543,6 +570,7 @@ fn choice(turnaround: &Turnaround, aircraft: &Aircraft, strip: &Strip) -> Choice
         }),
         departs: turnaround.departs.instant,
         take_off: strip.directions.iter().position(|d| d.name.value == *take_off).unwrap_or(0),
+        parked,
     }
 }
 

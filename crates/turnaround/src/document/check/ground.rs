@@ -143,7 +143,6 @@ fn plan_shape(shape: &PlanShape, tanks: &[&str], f: &mut Findings) {
     if shape.parts.is_empty() {
         f.add(&shape.unit.at, "the shape has no outline", "add parts: wing, fuselage, tail");
     }
-    f.distinct("part", shape.parts.iter().map(|part| &part.what));
     for Part { corners, .. } in &shape.parts {
         f.corners(corners, true, unit);
     }
@@ -189,6 +188,8 @@ fn wheels(shape: &PlanShape, unit: Unit, f: &mut Findings) {
 
 fn starting(starting: &Starting, f: &mut Findings) {
     f.range_if(starting.power.as_ref(), &propeller::POWER);
+    f.range_if(starting.figure_of_merit.as_ref(), &propeller::MERIT);
+    f.range_if(starting.hub_height.as_ref(), &restraint::THRUST_HEIGHT);
 }
 
 fn electrical(electrical: &Electrical, f: &mut Findings) {
@@ -196,7 +197,9 @@ fn electrical(electrical: &Electrical, f: &mut Findings) {
     f.range(&electrical.capacity, &battery::CAPACITY);
     f.range(&electrical.rated_over, &battery::RATED_TIME);
     f.range_if(electrical.exponent.as_ref(), &battery::EXPONENT);
-    f.range_if(electrical.left.as_ref(), &SHARE);
+    f.range_if(electrical.aged_to.as_ref(), &battery::SHARE);
+    f.range_if(electrical.cold_to.as_ref(), &battery::SHARE);
+    f.range_if(electrical.generator.as_ref(), &battery::CURRENT);
     f.distinct("load", electrical.loads.iter().map(|load| &load.what));
     for load in &electrical.loads {
         f.range(&load.current, &battery::CURRENT);
@@ -263,10 +266,12 @@ fn start(start: &Start, document: &Turnaround, f: &mut Findings) {
     }
     if let Some(chocks) = &start.chocks {
         f.range(&chocks.height, &restraint::CHOCK_HEIGHT);
+        f.range_if(chocks.face.as_ref(), &restraint::CHOCK_FACE);
         f.distinct("wheel", chocks.ahead_of.iter());
     }
-    if let Some(stillprop_rules::document::Stated::Is(tie)) = &start.tail_tie {
-        f.range(tie, &restraint::FORCE);
+    if let Some(tie) = &start.tail_tie {
+        f.range(&tie.strength, &restraint::STRENGTH);
+        f.range(&tie.slope, &restraint::TIE_SLOPE);
     }
     f.range_if(start.throttle.as_ref(), &SHARE);
 }

@@ -1,0 +1,272 @@
+//! The way people walk between the gate and a door, and where the wind carries vapour.
+//!
+//! Nobody walks through a propeller disc or its margin, treated as live even when it stands;
+//! through what the fuel comes from and three metres around it; over spilt fuel; behind a
+//! running engine; under a wing strut; through anything solid, to which a low wing belongs and
+//! a high one does not.
+//!
+//! Three metres: New York City Fire Code 2006.13 to 2006.17, 10 ft around fuelling equipment,
+//! read in a copy. 0.25 m beside a strut and 45 degrees of wind: common practice, no source.
+
+use stillprop_calc::{
+    plane::{Disc, Nearest, Point, Pose, Shape},
+    quantity::{Angle, FromAmount, Length},
+    trace::Silent,
+    unit,
+    walk::{Closed, Forbidden, Walk, walk},
+};
+
+use super::{Body, Parked, Site};
+use crate::{
+    document::ground::{PartKind, ThingKind, WingPlace},
+    limits::Words,
+    stage::Unknown,
+    units::{Round, Units},
+};
+
+/// Around what the fuel comes from, in metres.
+const AROUND_SOURCE: f64 = 3.048;
+/// Beside a strut, in metres.
+const BESIDE_STRUT: f64 = 0.25;
+/// Sides of the shapes drawn around circles.
+const SIDES: usize = 32;
+/// To either side of straight downwind, in degrees.
+const DOWNWIND: f64 = 45.0;
+/// Below this the wind has no side, in knots.
+const CALM: f64 = 3.0;
+
+/// Ground that nobody walks on.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Zone {
+    /// What it is: `propeller`, `drum trolley`.
+    pub what: String,
+    /// The ground.
+    pub shape: Shape,
+}
+
+/// The way to one door, or what closes it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Way {
+    /// The door.
+    pub door: usize,
+    /// What nobody walks through, in the order of the indices of `walk`.
+    pub zones: Vec<Zone>,
+    /// The path.
+    pub walk: Walk,
+}
+
+impl Way {
+    /// True when there is a path.
+    #[must_use]
+    pub const fn open(&self) -> bool {
+        matches!(self.walk, Walk::Path { .. })
+    }
+
+    /// The names of what closes it.
+    pub fn closed_by(&self) -> impl Iterator<Item = &str> {
+        let by = match &self.walk {
+            Walk::Blocked { by, .. } => by.as_slice(),
+            Walk::Path { .. } => &[],
+        };
+        by.iter().filter_map(|index| Some(self.zones.get(*index)?.what.as_str()))
+    }
+
+    /// The nearest that it comes to something, with its name.
+    #[must_use]
+    pub fn closest(&self) -> Option<(&str, Nearest)> {
+        let Walk::Path { closest: Some(closest), .. } = &self.walk else { return None };
+        Some((self.zones.get(closest.index)?.what.as_str(), closest.nearest))
+    }
+
+    pub(crate) fn words(&self, site: &Site, units: &Units) -> Words {
+        let door = site.airframe.doors.get(self.door).map_or("the door", |door| &door.what);
+        match &self.walk {
+            Walk::Path { length, .. } => {
+                let near = self.closest().map(|(what, nearest)| {
+                    let room = units.apron(nearest.distance, Round::Down);
+                    format!("nearest to {what}: {room}; the same way back")
+                });
+                Words::stands(format!("{} from the gate to {door}", units.apron(*length, Round::Up)))
+                    .remark(near)
+            }
+            Walk::Blocked { closed, .. } => {
+                let by: Vec<&str> = self.closed_by().collect();
+                let by = by.join(", ");
+                let where_ = match closed {
+                    Closed::Gate => "the gate lies in what nobody walks through",
+                    Closed::Door => "the door lies in what nobody walks through",
+                    Closed::Between => "every way is closed",
+                };
+                Words::stands("no safe path")
+                    .act(format!("{where_}: {by}; move the aeroplane or what stands there"))
+            }
+        }
+    }
+}
+
+/// The way from the gate to a door.
+///
+/// # Errors
+///
+/// What is missing, in words.
+pub fn to_door(site: &Site, parked: &Parked, door: usize) -> Result<Way, Unknown> {
+    let gate = site.gate.ok_or("where passengers wait is not given")?;
+    let at = *parked.doors.get(door).ok_or("the aeroplane has no such door")?;
+    let zones = zones(site, parked)?;
+    let forbidden: Vec<_> = zones
+        .iter()
+        .enumerate()
+        .map(|(index, zone)| Forbidden { index, shape: &zone.shape })
+        .collect();
+    let walk = walk(gate, at, &forbidden, &mut Silent).map_err(|error| error.to_string())?;
+    Ok(Way { door, zones, walk })
+}
+
+/// Every way to every door.
+#[must_use]
+pub fn to_doors(site: &Site, parked: &Parked) -> Vec<Result<Way, Unknown>> {
+    (0..site.airframe.doors.len()).map(|door| to_door(site, parked, door)).collect()
+}
+
+/// All that nobody walks through.
+fn zones(site: &Site, parked: &Parked) -> Result<Vec<Zone>, Unknown> {
+    let mut zones = Vec::new();
+    let mut add = |what: &str, shape| zones.push(Zone { what: what.to_owned(), shape });
+    let margin = site.figures.moving_room.propeller_margin.as_ref().map_err(Clone::clone)?.value;
+    for disc in &parked.propellers {
+        add("the propeller", around(disc.centre(), disc.radius() + margin)?);
+    }
+    if let Some(source) = &site.source {
+        add(&source.what, around(source.at, Length::from_si(AROUND_SOURCE))?);
+    }
+    for spilt in &site.spills {
+        let pool = spilt.pool.as_ref().map_err(Clone::clone)?;
+        add(&spilt.what, around(pool.centre(), pool.radius())?);
+    }
+    let fixed = site.airframe.parts.iter().zip(&parked.parts);
+    for ((part, _), shape) in fixed {
+        if !(*part == PartKind::Wing && site.airframe.wing == WingPlace::High) {
+            add(part.word(), shape.clone());
+        }
+    }
+    for ends in &parked.struts {
+        add("a wing strut", strip(*ends)?);
+    }
+    for thing in &site.things {
+        if let (true, Body::Area(shape)) = (thing.kind.solid(), &thing.body) {
+            add(&thing.what, shape.clone());
+        }
+        if let Some(wake) = &thing.wake {
+            let shape = wake.as_ref().map_err(Clone::clone)?.clone();
+            add(&format!("the wake of {}", thing.what), shape);
+        }
+        if thing.kind == ThingKind::Water
+            && let Body::Area(shape) = &thing.body
+        {
+            add(&thing.what, shape.clone());
+        }
+    }
+    Ok(zones)
+}
+
+fn around(centre: Point, radius: Length) -> Result<Shape, Unknown> {
+    let disc = Disc::new(centre, radius).map_err(|error| error.to_string())?;
+    Shape::disc(disc, SIDES).map_err(|error| error.to_string())
+}
+
+/// The ground under a strut.
+fn strip([a, b]: [Point; 2]) -> Result<Shape, Unknown> {
+    let (east, north) = (b.east().si() - a.east().si(), b.north().si() - a.north().si());
+    let length = east.hypot(north);
+    if length <= 0.0 {
+        return Err("a strut has no length".into());
+    }
+    let (x, y) = (-north / length * BESIDE_STRUT, east / length * BESIDE_STRUT);
+    shape(&[(a, x, y), (b, x, y), (b, -x, -y), (a, -x, -y)])
+}
+
+fn shape(corners: &[(Point, f64, f64)]) -> Result<Shape, Unknown> {
+    let points = corners.iter().map(|(point, east, north)| moved(*point, *east, *north));
+    let points: Vec<Point> = points.collect::<Result<_, _>>()?;
+    Shape::new(&points).map_err(|error| error.to_string())
+}
+
+fn moved(point: Point, east: f64, north: f64) -> Result<Point, Unknown> {
+    let at = Point::new(point.east() + Length::from_si(east), point.north() + Length::from_si(north));
+    at.map_err(|error| error.to_string())
+}
+
+/// The ground behind and beside an aircraft whose engine runs, as wide as it is.
+pub(super) fn wake(corners: &[Point], nose: Angle, length: Length) -> Result<Shape, Unknown> {
+    let (sin, cos) = nose.si().sin_cos();
+    let (mut low, mut high) = ([f64::INFINITY; 2], [f64::NEG_INFINITY; 2]);
+    for corner in corners {
+        let (east, north) = (corner.east().si(), corner.north().si());
+        let own = [east * cos - north * sin, east * sin + north * cos];
+        for axis in 0..2 {
+            low[axis] = low[axis].min(own[axis]);
+            high[axis] = high[axis].max(own[axis]);
+        }
+    }
+    let back = low[1] - length.si();
+    let origin = Point::new(Length::from_si(0.0), Length::from_si(0.0));
+    let pose = origin.and_then(|origin| Pose::new(origin, nose)).map_err(|error| error.to_string())?;
+    let corner = |right: f64, forward: f64| {
+        Point::new(Length::from_si(right), Length::from_si(forward))
+            .map(|point| point.placed(pose))
+            .map_err(|error| error.to_string())
+    };
+    let points =
+        [(low[0], back), (high[0], back), (high[0], high[1]), (low[0], high[1])].map(|(r, f)| corner(r, f));
+    let points: Vec<Point> = points.into_iter().collect::<Result<_, _>>()?;
+    Shape::new(&points).map_err(|error| error.to_string())
+}
+
+/// Whether what the fuel comes from stands clear of drifting vapour.
+#[derive(Clone, Copy, Debug)]
+pub struct WindSide<'a> {
+    /// It does.
+    pub holds: bool,
+    source: &'a str,
+    /// The opening that lies straight upwind of it.
+    upwind: Option<&'a str>,
+    calm: bool,
+}
+
+impl WindSide<'_> {
+    pub(crate) fn words(&self) -> String {
+        match (self.calm, self.upwind) {
+            (true, _) => "hardly any wind: vapour lies where it comes out".into(),
+            (_, Some(opening)) => {
+                format!("vapour from {opening} drifts to {}", self.source)
+            }
+            (_, None) => format!("{} stands upwind or abeam", self.source),
+        }
+    }
+}
+
+/// Where the source stands in the wind.
+pub(crate) fn wind_side<'a>(site: &'a Site, parked: &'a Parked) -> Result<WindSide<'a>, Unknown> {
+    let source = site.source.as_ref().ok_or("where the fuel comes from is not given")?;
+    let (from, speed) = site.wind.as_ref().map_err(Clone::clone)?;
+    let mut side = WindSide { holds: true, source: &source.what, upwind: None, calm: false };
+    if speed.count(unit::KT) < CALM {
+        side.calm = true;
+        return Ok(side);
+    }
+    let from = from.ok_or("the wind varies: no side is upwind")?;
+    let names = site.airframe.fillers.iter().chain(&site.airframe.vents);
+    let places = parked.fillers.iter().chain(&parked.vents);
+    for (named, at) in names.zip(places) {
+        let (east, north) =
+            (source.at.east() - at.east(), source.at.north() - at.north());
+        let bearing = east.si().atan2(north.si()).to_degrees();
+        let off = (bearing - from.count(unit::DEG) - 180.0).rem_euclid(360.0);
+        if off.min(360.0 - off) < DOWNWIND {
+            side.holds = false;
+            side.upwind = Some(&named.what);
+            break;
+        }
+    }
+    Ok(side)
+}
