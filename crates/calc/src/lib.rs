@@ -27,11 +27,19 @@
 //! | [`strip`] | factors on a distance, and the greatest mass a strip allows |
 //! | [`plane`] | shapes on the apron: nearest points, area, offset, overlap |
 //! | [`walk`] | the shortest way on foot around what is forbidden |
+//! | [`charge`] | static electricity: relaxation, speed in a hose, rest after a filter, sparks |
+//! | [`spill`] | spread, pool, evaporation, sorbent |
+//! | [`propeller`] | how hard a propeller pulls at a standstill |
+//! | [`restraint`] | what chocks, brakes and a tie hold against it |
+//! | [`runaway`] | how fast and how far, if it breaks loose |
+//! | [`battery`] | how long a battery lasts without charging |
 
 pub mod air;
+pub mod battery;
 pub mod bounds;
 pub mod burn;
 pub mod catalogue;
+pub mod charge;
 pub mod constants;
 pub mod density;
 pub mod drum;
@@ -42,11 +50,15 @@ pub mod grade;
 pub mod humid;
 pub mod load;
 pub mod plane;
+pub mod propeller;
 pub mod quantity;
 pub mod reconcile;
+pub mod restraint;
 mod root;
+pub mod runaway;
 pub mod settle;
 pub mod source;
+pub mod spill;
 pub mod strip;
 pub mod sun;
 pub mod table;

@@ -5,6 +5,7 @@
 //! ([`crate::assess`], with words; [`crate::assess::why`], with the working). There is no
 //! second implementation.
 
+pub mod charge;
 pub mod drum;
 pub mod due;
 pub mod fuel;
@@ -14,6 +15,8 @@ pub mod load;
 pub mod people;
 pub mod reconcile;
 pub mod sample;
+pub mod site;
+pub mod start;
 pub mod strip;
 
 use std::fmt;
@@ -42,6 +45,9 @@ impl Stage {
         due::limits(self, choice, sink);
         drum::limits(self, choice, sink);
         sample::limits(self, choice, sink);
+        site::limits(self, choice, sink);
+        charge::limits(self, sink);
+        start::limits(self, choice, sink);
     }
 
     /// The fast path: margins into a buffer that is reused.
@@ -80,7 +86,7 @@ pub enum Family {
 
 impl Family {
     /// Families that this version assesses.
-    pub const ASSESSED: [Self; 8] = [
+    pub const ASSESSED: [Self; 11] = [
         Self::Load,
         Self::Fuel,
         Self::Strip,
@@ -89,10 +95,10 @@ impl Family {
         Self::Due,
         Self::Drum,
         Self::Sample,
+        Self::Site,
+        Self::Static,
+        Self::Start,
     ];
-
-    /// Families that have their place but are not assessed by this version.
-    pub const NOT_YET: [Self; 3] = [Self::Site, Self::Static, Self::Start];
 
     /// The first part of a limit's name.
     #[must_use]

@@ -5,11 +5,6 @@ use stillprop_calc::{
     quantity::{Angle, FromAmount, Length},
     unit::Unit,
 };
-use stillprop_rules::{
-    rules::Rules,
-    situation::{Grade, Situation},
-};
-
 use super::{
     Airframe, Body, Flow, GroundFigures, Named, Parked, Site, Source, Spilt, Thing, Wheel,
 };
@@ -36,12 +31,8 @@ pub struct Basis<'a> {
     pub strip: &'a Strip,
     /// The weather on the strip.
     pub weather: &'a Weather,
-    /// The rules.
-    pub rules: &'a Rules,
-    /// The situation as the rules see it.
-    pub situation: &'a Situation,
-    /// Grade of the fuel.
-    pub grade: Option<Grade>,
+    /// What the pack says of the ground.
+    pub figures: &'a GroundFigures,
 }
 
 /// The site, and the aeroplane on it as the turnaround document parks it; why not, when a
@@ -51,7 +42,7 @@ pub struct Basis<'a> {
 ///
 /// What is missing, in words.
 pub fn prepare(from: Basis<'_>) -> Result<(Site, Parked), Unknown> {
-    let Basis { turnaround, aircraft, strip, weather, .. } = from;
+    let Basis { turnaround, aircraft, strip, weather, figures } = from;
     let ground = turnaround.ground.as_ref();
     let ground = ground.ok_or("where the aeroplane stands is not given: add [ground]")?;
     let apron = strip.apron.as_ref();
@@ -61,14 +52,13 @@ pub fn prepare(from: Basis<'_>) -> Result<(Site, Parked), Unknown> {
         shape.ok_or_else(|| format!("the shape of {} is not described", aircraft.registration))?;
     let variation = strip.variation_east.as_ref().map(|given| given.value);
     let (of_apron, of_ground) = (unit(&apron.unit)?, unit(&ground.unit)?);
-    let figures = GroundFigures::find(from.rules, from.situation, from.grade);
     let airframe = airframe(shape)?;
     let heading = ground.heading.to_true(variation).map(full_circle);
     let heading = heading.ok_or("the heading is magnetic without a variation")?;
     let at = place(ground.at.value, of_ground)?;
     let parked = Parked::new(&airframe, at, heading).map_err(|error| error.to_string())?;
     let things = |things: &[ground::Thing], unit| {
-        things.iter().map(|each| thing(each, unit, variation, &figures)).collect::<Result<Vec<_>, _>>()
+        things.iter().map(|each| thing(each, unit, variation, figures)).collect::<Result<Vec<_>, _>>()
     };
     let mut around = things(&apron.things, of_apron)?;
     around.extend(things(&ground.things, of_ground)?);
@@ -85,7 +75,7 @@ pub fn prepare(from: Basis<'_>) -> Result<(Site, Parked), Unknown> {
             .map(|wind| (wind.from, wind.speed))
             .ok_or_else(|| "the wind is not given".to_owned()),
         airframe,
-        figures,
+        figures: figures.clone(),
     };
     Ok((site, parked))
 }

@@ -68,14 +68,14 @@ pub fn prepare(documents: Documents, rules: &Rules) -> (Stage, Choice) {
     let onward = onward(turnaround, aircraft, &here, &there);
     let plan = flight::plan(&onward, &aircraft.burn, &figures, &mut Silent);
     let light = lights(turnaround, &here, &there);
+    let grade = grade_of(&turnaround.fuel.grade.value);
+    let on_ground = site::GroundFigures::find(rules, &situation, grade);
     let ground = site::Basis {
         turnaround,
         aircraft,
         strip,
         weather: &here.weather,
-        rules,
-        situation: &situation,
-        grade: grade_of(&turnaround.fuel.grade.value),
+        figures: &on_ground,
     };
     let (site, parked) = match site::prepare(ground) {
         Ok((site, parked)) => (Ok(site), Some(parked)),
@@ -107,7 +107,7 @@ pub fn prepare(documents: Documents, rules: &Rules) -> (Stage, Choice) {
             turnaround,
             aircraft,
             yard.as_deref(),
-            DrumFigures::find(rules, &situation, grade_of(&turnaround.fuel.grade.value)),
+            DrumFigures::find(rules, &situation, grade),
         ),
         readings: readings(turnaround, aircraft),
         start: site::start::Start::of(ground, &here),
