@@ -14,5 +14,7 @@ pub const LAPSE: f64 = 0.006_5;
 pub const TROPOPAUSE: f64 = 11_000.0;
 /// Sea-level density of the standard atmosphere. \[kg/m3\]
 pub const RHO0: f64 = P0 / (R_AIR * T0);
+/// Permittivity of free space. \[F/m\] `[codata-2018]`
+pub const EPSILON0: f64 = 8.854_187_812_8e-12;
 /// Exponent of temperature ratio to pressure ratio: `g0 / (L R)`.
 pub const PRESSURE_EXPONENT: f64 = G0 / (LAPSE * R_AIR);

@@ -25,11 +25,19 @@
 //! | [`water`] | water given up on cooling, water breathed in overnight |
 //! | [`reconcile`] | dip, gauge and reckoning against each other |
 //! | [`strip`] | factors on a distance, and the greatest mass a strip allows |
+//! | [`charge`] | static electricity: relaxation, speed in a hose, rest after a filter, sparks |
+//! | [`spill`] | spread, pool, evaporation, sorbent |
+//! | [`propeller`] | how hard a propeller pulls at a standstill |
+//! | [`restraint`] | what chocks, brakes and a tie hold against it |
+//! | [`runaway`] | how fast and how far, if it breaks loose |
+//! | [`battery`] | how long a battery lasts without charging |
 
 pub mod air;
+pub mod battery;
 pub mod bounds;
 pub mod burn;
 pub mod catalogue;
+pub mod charge;
 pub mod constants;
 pub mod density;
 pub mod drum;
@@ -39,11 +47,15 @@ pub mod geodesy;
 pub mod grade;
 pub mod humid;
 pub mod load;
+pub mod propeller;
 pub mod quantity;
 pub mod reconcile;
+pub mod restraint;
 mod root;
+pub mod runaway;
 pub mod settle;
 pub mod source;
+pub mod spill;
 pub mod strip;
 pub mod sun;
 pub mod table;

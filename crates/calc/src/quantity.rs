@@ -5,20 +5,25 @@
 //! only known when the program runs: text that a person typed, and a working to be shown.
 
 pub use uom::si::f64::{
-    Angle, Area, DynamicViscosity, Length, Mass, MassDensity, Pressure, Ratio,
-    TemperatureCoefficient, TemperatureInterval, ThermodynamicTemperature, Time, Velocity, Volume,
-    VolumeRate,
+    Acceleration, Angle, Area, Capacitance, DynamicViscosity, ElectricCharge, ElectricCurrent,
+    ElectricPotential, ElectricalConductivity, ElectricalResistance, Energy, Force, Length, Mass,
+    MassDensity, MassFlux, MassRate, MolarMass, Power, Pressure, Ratio, SpecificArea,
+    SpecificVolume, TemperatureCoefficient, TemperatureInterval, ThermodynamicTemperature, Time,
+    Velocity, Volume, VolumeRate,
 };
 
 use uom::{
     si::{ISQ, Quantity, SI},
-    typenum::{P1, Z0},
+    typenum::{N1, P1, P2, Z0},
 };
 
 use crate::unit::{Kind, Unit};
 
 /// Mass times arm: length and mass to the first power. \[kg m\]
 pub type Moment = Quantity<ISQ<P1, P1, Z0, Z0, Z0, Z0, Z0>, SI<f64>, f64>;
+
+/// Area per time, one type for kinematic viscosity and for speed times bore. \[m2/s\]
+pub type AreaRate = Quantity<ISQ<P2, Z0, N1, Z0, Z0, Z0, Z0>, SI<f64>, f64>;
 
 /// A quantity whose kind is known only at run time, held in SI.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -102,4 +107,20 @@ amounts! {
     Moment => Moment;
     DynamicViscosity => Viscosity;
     TemperatureCoefficient => Expansion;
+    AreaRate => AreaRate;
+    MassRate => MassRate;
+    MassFlux => MassFlux;
+    SpecificArea => SpecificArea;
+    SpecificVolume => SpecificVolume;
+    MolarMass => MolarMass;
+    Force => Force;
+    Power => Power;
+    Energy => Energy;
+    Acceleration => Acceleration;
+    ElectricCurrent => Current;
+    ElectricCharge => Charge;
+    ElectricPotential => Voltage;
+    Capacitance => Capacitance;
+    ElectricalResistance => Resistance;
+    ElectricalConductivity => Conductivity;
 }

@@ -56,5 +56,18 @@ sources! {
     WATER_IN_KEROSENE = "water-in-kerosene";
     GAS_LAW = "gas-law";
     FUEL_ARITHMETIC = "fuel-arithmetic";
+    CODATA_2018 = "codata-2018";
+    STATIC_CONTROL = "iec-60079-32-1";
+    MIL_HDBK_1022 = "mil-hdbk-1022a";
+    ELECTROSTATICS = "electrostatics";
+    PIPE_FLOW = "pipe-flow";
+    HUPPERT_1982 = "huppert-1982";
+    EPA_OFFSITE = "epa-550-b-99-009";
+    ACTUATOR_DISC = "actuator-disc";
+    WHEEL_OVER_STEP = "halliday-resnick";
+    CHOCK_STATICS = "chock-statics";
+    STEADY_FORCE = "steady-force";
+    PEUKERT_1897 = "peukert-1897";
+    BATTERY_ANALYSIS = "battery-load-analysis";
     CALC_PROMISE = "stillprop-design";
 }

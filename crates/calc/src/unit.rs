@@ -5,10 +5,14 @@
 //! gallon of 4.546 09 L, the nautical mile of 1852 m. `[nist-sp811]`
 //! The inch of mercury is the conventional 3386.39 Pa used by the reference tables
 //! `[nist-sp811]` (3 386.389 Pa at 0 degC, rounded there to six figures).
+//!
+//! The pound-force is a pound at standard free fall, the kilogram-force a kilogram; the
+//! horsepower is 550 foot pound-force per second, 745.699 87 W, never the metric one. Electrical
+//! units are those of the SI, and the ampere-hour is 3600 coulomb. `[nist-sp811]`
 
 use std::fmt;
 
-use crate::quantity::Amount;
+use crate::{constants::G0, quantity::Amount};
 
 /// What a unit measures.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -45,6 +49,38 @@ pub enum Kind {
     Viscosity,
     /// Growth as a share, for each degree.
     Expansion,
+    /// Area per time: kinematic viscosity, and speed times bore.
+    AreaRate,
+    /// Mass per time: evaporation.
+    MassRate,
+    /// Mass per area and time: evaporation of a surface.
+    MassFlux,
+    /// Area per mass: how far a spill of so much spreads.
+    SpecificArea,
+    /// Volume per mass: what a sorbent takes up.
+    SpecificVolume,
+    /// Mass of a mole.
+    MolarMass,
+    /// Force.
+    Force,
+    /// Power.
+    Power,
+    /// Energy.
+    Energy,
+    /// Change of speed per time.
+    Acceleration,
+    /// Electric current.
+    Current,
+    /// Electric charge: of a battery, of a charged thing.
+    Charge,
+    /// Electric potential difference.
+    Voltage,
+    /// Electric capacitance.
+    Capacitance,
+    /// Electric resistance.
+    Resistance,
+    /// Electric conductivity.
+    Conductivity,
 }
 
 impl Kind {
@@ -68,6 +104,22 @@ impl Kind {
             Self::Moment => "a moment",
             Self::Viscosity => "a dynamic viscosity",
             Self::Expansion => "an expansion per degree",
+            Self::AreaRate => "an area per time",
+            Self::MassRate => "a mass per time",
+            Self::MassFlux => "a mass per area and time",
+            Self::SpecificArea => "an area per mass",
+            Self::SpecificVolume => "a volume per mass",
+            Self::MolarMass => "a molar mass",
+            Self::Force => "a force",
+            Self::Power => "a power",
+            Self::Energy => "an energy",
+            Self::Acceleration => "an acceleration",
+            Self::Current => "an electric current",
+            Self::Charge => "an electric charge",
+            Self::Voltage => "a voltage",
+            Self::Capacitance => "a capacitance",
+            Self::Resistance => "an electric resistance",
+            Self::Conductivity => "an electric conductivity",
         }
     }
 
@@ -91,6 +143,22 @@ impl Kind {
             Self::Moment => "1200 kg.m",
             Self::Viscosity => "0.5 mPa.s",
             Self::Expansion => "0.000036 1/K",
+            Self::AreaRate => "1.6 mm2/s",
+            Self::MassRate => "20 g/s",
+            Self::MassFlux => "0.5 g/m2/s",
+            Self::SpecificArea => "0.12 m2/kg",
+            Self::SpecificVolume => "1.5 L/kg",
+            Self::MolarMass => "100 g/mol",
+            Self::Force => "2600 N",
+            Self::Power => "100 hp",
+            Self::Energy => "0.25 mJ",
+            Self::Acceleration => "1.2 m/s2",
+            Self::Current => "12 A",
+            Self::Charge => "35 Ah",
+            Self::Voltage => "12 V",
+            Self::Capacitance => "100 pF",
+            Self::Resistance => "10 ohm",
+            Self::Conductivity => "50 pS/m",
         }
     }
 
@@ -165,6 +233,7 @@ const FT_M: f64 = 0.3048;
 const NM_M: f64 = 1852.0;
 const USGAL_M3: f64 = 231.0 * IN_M * IN_M * IN_M;
 const IMPGAL_M3: f64 = 4.546_09e-3;
+const LBF_N: f64 = LB_KG * G0;
 
 units! {
     KG = "kg" Mass 1.0;
@@ -205,7 +274,7 @@ units! {
     KPA = "kPa" Pressure 1e3;
     INHG = "inHg" Pressure 3386.39;
     MMHG = "mmHg" Pressure 133.322_387_415;
-    PSI = "psi" Pressure LB_KG * 9.806_65 / (IN_M * IN_M);
+    PSI = "psi" Pressure LBF_N / (IN_M * IN_M);
     K = "K" Temperature 1.0;
     K_STEP = "K_step" TemperatureStep 1.0;
     DEGC_STEP = "degC_step" TemperatureStep 1.0;
@@ -231,6 +300,49 @@ units! {
     PA_S = "Pa.s" Viscosity 1.0;
     MPA_S = "mPa.s" Viscosity 1e-3;
     PER_K = "1/K" Expansion 1.0;
+    M2_S = "m2/s" AreaRate 1.0;
+    MM2_S = "mm2/s" AreaRate 1e-6;
+    KG_S = "kg/s" MassRate 1.0;
+    G_S = "g/s" MassRate 1e-3;
+    KG_MIN = "kg/min" MassRate 1.0 / 60.0;
+    KG_H = "kg/h" MassRate 1.0 / 3600.0;
+    LB_MIN = "lb/min" MassRate LB_KG / 60.0;
+    KG_M2_S = "kg/m2/s" MassFlux 1.0;
+    G_M2_S = "g/m2/s" MassFlux 1e-3;
+    LB_FT2_MIN = "lb/ft2/min" MassFlux LB_KG / (FT_M * FT_M * 60.0);
+    M2_KG = "m2/kg" SpecificArea 1.0;
+    FT2_LB = "ft2/lb" SpecificArea FT_M * FT_M / LB_KG;
+    M3_KG = "m3/kg" SpecificVolume 1.0;
+    L_KG = "L/kg" SpecificVolume 1e-3;
+    USGAL_LB = "USgal/lb" SpecificVolume USGAL_M3 / LB_KG;
+    KG_MOL = "kg/mol" MolarMass 1.0;
+    G_MOL = "g/mol" MolarMass 1e-3;
+    N = "N" Force 1.0;
+    KN = "kN" Force 1e3;
+    LBF = "lbf" Force LBF_N;
+    KGF = "kgf" Force G0;
+    W = "W" Power 1.0;
+    KW = "kW" Power 1e3;
+    HP = "hp" Power 550.0 * FT_M * LBF_N;
+    J = "J" Energy 1.0;
+    MILLIJ = "mJ" Energy 1e-3;
+    M_S2 = "m/s2" Acceleration 1.0;
+    A = "A" Current 1.0;
+    MA = "mA" Current 1e-3;
+    AH = "Ah" Charge 3600.0;
+    A_MIN = "A.min" Charge 60.0;
+    UC = "uC" Charge 1e-6;
+    NC = "nC" Charge 1e-9;
+    V = "V" Voltage 1.0;
+    KV = "kV" Voltage 1e3;
+    UF = "uF" Capacitance 1e-6;
+    NF = "nF" Capacitance 1e-9;
+    PF = "pF" Capacitance 1e-12;
+    OHM = "ohm" Resistance 1.0;
+    KOHM = "kohm" Resistance 1e3;
+    MOHM = "Mohm" Resistance 1e6;
+    S_M = "S/m" Conductivity 1.0;
+    PS_M = "pS/m" Conductivity 1e-12;
 }
 
 /// Other spellings the trade uses, each meaning exactly one unit. Short forms with two
@@ -268,6 +380,19 @@ const SPELLINGS: &[(&str, &str)] = &[
     ("µm", "um"),
     ("cP", "mPa.s"),
     ("1/degC", "1/K"),
+    ("cSt", "mm2/s"),
+    ("m²/s", "m2/s"),
+    ("mm²/s", "mm2/s"),
+    ("l/kg", "L/kg"),
+    ("A min", "A.min"),
+    ("A-min", "A.min"),
+    ("A.h", "Ah"),
+    ("µC", "uC"),
+    ("µF", "uF"),
+    ("Ω", "ohm"),
+    ("kΩ", "kohm"),
+    ("MΩ", "Mohm"),
+    ("CU", "pS/m"),
 ];
 
 /// Why a text is not a quantity of the kind that was asked for.
@@ -335,8 +460,8 @@ impl ReadError {
                     "say which gallon: \"USgal\" or \"impgal\"".into()
                 }
                 "gph" => "say which gallon: \"USgal/h\" or \"impgal/h\"".into(),
-                "C" => "write degrees Celsius as \"degC\"".into(),
-                "F" => "write degrees Fahrenheit as \"degF\"".into(),
+                "C" if *kind != Kind::Charge => "write degrees Celsius as \"degC\"".into(),
+                "F" if *kind != Kind::Capacitance => "write degrees Fahrenheit as \"degF\"".into(),
                 "M" => "write metres as \"m\", nautical miles as \"NM\"".into(),
                 _ if unit.starts_with(parts_a_number) => format!(
                     "write the number in one piece, with a point before decimals: \"{}\"",
@@ -479,6 +604,45 @@ mod tests {
         ] {
             let (amount, _) = read(text, kind).unwrap();
             assert!((amount.si - si).abs() < 1e-6 * si.abs().max(1.0), "{text}: {}", amount.si);
+        }
+    }
+
+    /// Small quantities too, so the room is a share of the value: factors of SP 811, appendix B,
+    /// from memory, and products of those above.
+    #[test]
+    fn units_of_ground_work_have_the_published_factors() {
+        for (text, kind, si) in [
+            ("1.6 cSt", Kind::AreaRate, 1.6e-6),
+            ("0.5 m2/s", Kind::AreaRate, 0.5),
+            ("307 lb/min", Kind::MassRate, 307.0 * 7.559_873e-3),
+            ("1 lb/ft2/min", Kind::MassFlux, 4.882_428 / 60.0),
+            ("1 ft2/lb", Kind::SpecificArea, 0.204_816_144),
+            ("15 L/kg", Kind::SpecificVolume, 0.015),
+            ("53.06 g/mol", Kind::MolarMass, 0.053_06),
+            ("1 lbf", Kind::Force, 4.448_222),
+            ("200 kgf", Kind::Force, 1961.33),
+            ("1 hp", Kind::Power, 745.699_87),
+            ("0.25 mJ", Kind::Energy, 2.5e-4),
+            ("2 m/s2", Kind::Acceleration, 2.0),
+            ("40 mA", Kind::Current, 0.04),
+            ("35 Ah", Kind::Charge, 126_000.0),
+            ("217.5 A.min", Kind::Charge, 13_050.0),
+            ("1 µC", Kind::Charge, 1e-6),
+            ("50 kV", Kind::Voltage, 5e4),
+            ("20 pF", Kind::Capacitance, 2e-11),
+            ("1 MΩ", Kind::Resistance, 1e6),
+            ("50 CU", Kind::Conductivity, 5e-11),
+        ] {
+            let (amount, _) = read(text, kind).unwrap();
+            assert!((amount.si / si - 1.0).abs() < 2e-7, "{text}: {}", amount.si);
+        }
+    }
+
+    #[test]
+    fn every_kind_reads_its_own_example() {
+        for unit in UNITS {
+            let example = unit.kind.example();
+            assert!(read(example, unit.kind).is_ok(), "{example}");
         }
     }
 

@@ -157,6 +157,22 @@ impl Units {
             Kind::Moment => unit::KG_M,
             Kind::Viscosity => unit::MPA_S,
             Kind::Expansion => unit::PER_K,
+            Kind::AreaRate => unit::M2_S,
+            Kind::MassRate => unit::G_S,
+            Kind::MassFlux => unit::G_M2_S,
+            Kind::SpecificArea => unit::M2_KG,
+            Kind::SpecificVolume => unit::L_KG,
+            Kind::MolarMass => unit::G_MOL,
+            Kind::Force => unit::N,
+            Kind::Power => unit::KW,
+            Kind::Energy => unit::MILLIJ,
+            Kind::Acceleration => unit::M_S2,
+            Kind::Current => unit::A,
+            Kind::Charge => unit::AH,
+            Kind::Voltage => unit::V,
+            Kind::Capacitance => unit::PF,
+            Kind::Resistance => unit::OHM,
+            Kind::Conductivity => unit::PS_M,
         }
     }
 

@@ -9,8 +9,10 @@ mod air;
 mod args;
 mod drum;
 mod fuel;
+mod ground;
 mod load;
 mod quality;
+mod start;
 mod strip;
 mod sun;
 mod wind;
@@ -202,6 +204,8 @@ pub fn all() -> impl Iterator<Item = &'static Sum> {
         quality::SUMS,
         drum::SUMS,
         strip::SUMS,
+        ground::SUMS,
+        start::SUMS,
     ];
     topics.into_iter().flatten()
 }
