@@ -5,7 +5,7 @@ use std::{cmp::Ordering, fmt};
 use stillprop_calc::{
     bounds::Bounds,
     quantity::Amount,
-    unit::{D, H, KG, KG_L, Kind, L, M, M_S, M2, MIN, ONE, PERCENT},
+    unit::{D, H, KG, KG_L, Kind, L, M, M_S, M2, M2_S, MIN, ONE, PERCENT, PS_M},
 };
 
 /// Which way a figure becomes more cautious.
@@ -125,6 +125,9 @@ const ROOM: Option<Bounds> = Some(Bounds::new("the room", 0.0, 20.0, M));
 const COUNT: Option<Bounds> = Some(Bounds::new("the number", 0.0, 10.0, ONE));
 const RESIDENCE: Option<Bounds> = Some(Bounds::new("the residence", 0.0, 10.0, MIN));
 const FLOW: Option<Bounds> = Some(Bounds::new("the velocity", 0.1, 20.0, M_S));
+/// Ten times the 50 pS/m of every source is refused, and so is ten times 0.5 m2/s.
+const CONDUCTIVITY: Option<Bounds> = Some(Bounds::new("the conductivity", 1.0, 400.0, PS_M));
+const FLOW_BORE: Option<Bounds> = Some(Bounds::new("velocity times bore", 0.01, 4.0, M2_S));
 const SPILL_AREA: Option<Bounds> = Some(Bounds::new("the area", 0.0, 40.0, M2));
 const SPILL_WIDTH: Option<Bounds> = Some(Bounds::new("the width", 0.0, 20.0, M));
 const DEADLINE: Option<Bounds> = Some(Bounds::new("the time", 0.0, 60.0, D));
@@ -244,10 +247,14 @@ keys! {
         "whether people may be aboard, board or leave while fuel flows";
     StaticResidence = "static.filter-residence" More RESIDENCE, [],
         "time the fuel stays in pipe and hose after the filter, to lose its charge";
+    StaticConductive = "static.conductivity-enough" More CONDUCTIVITY, [],
+        "conductivity above which fuel sheds its charge so fast that no residence is asked";
     StaticFirstVelocity = "static.first-velocity" Less FLOW, [],
         "greatest velocity of the fuel until the outlet is covered";
     StaticVelocity = "static.velocity" Less FLOW, [],
         "greatest velocity of the fuel in pipe and hose";
+    StaticVelocityBore = "static.velocity-bore" Less FLOW_BORE, [],
+        "greatest velocity of the fuel times the bore of pipe or hose";
     SpillCallArea = "spill.call-area" Less SPILL_AREA, [],
         "area of a spill above which the fire service is called";
     SpillCallWidth = "spill.call-width" Less SPILL_WIDTH, [],

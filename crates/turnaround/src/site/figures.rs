@@ -1,6 +1,8 @@
 //! What the pack says about parking, fuelling, starting and reporting, looked up once.
 
-use stillprop_calc::quantity::{Area, FromAmount, Length, Ratio, Time, Velocity};
+use stillprop_calc::quantity::{
+    Area, AreaRate, ElectricalConductivity, FromAmount, Length, Ratio, Time, Velocity,
+};
 use stillprop_rules::{
     key::Key,
     rules::Rules,
@@ -78,10 +80,14 @@ pub struct FuellingFigures {
 pub struct StaticFigures {
     /// Time in pipe and hose after the filter.
     pub filter_residence: Figure<Time>,
+    /// Conductivity above which no residence is asked.
+    pub conductivity_enough: Figure<ElectricalConductivity>,
     /// Greatest velocity until the outlet is covered.
     pub first_velocity: Figure<Velocity>,
     /// Greatest velocity after that.
     pub velocity: Figure<Velocity>,
+    /// Greatest velocity times bore.
+    pub velocity_bore: Figure<AreaRate>,
 }
 
 /// When the fire service is called to a spill.
@@ -236,8 +242,10 @@ impl Ask<'_> {
     fn charge(&self) -> StaticFigures {
         StaticFigures {
             filter_residence: self.figure(Key::StaticResidence),
+            conductivity_enough: self.figure(Key::StaticConductive),
             first_velocity: self.figure(Key::StaticFirstVelocity),
             velocity: self.figure(Key::StaticVelocity),
+            velocity_bore: self.figure(Key::StaticVelocityBore),
         }
     }
 
@@ -280,7 +288,7 @@ impl Ask<'_> {
 mod tests {
     use stillprop_calc::{
         quantity::Mass,
-        unit::{D, FT2, H, KG, M, M_S, M2, ONE, PERCENT, S, Unit},
+        unit::{D, FT2, H, KG, M, M_S, M2, M2_S, ONE, PERCENT, PS_M, S, Unit},
     };
     use stillprop_rules::{
         builtin,
@@ -376,8 +384,10 @@ mod tests {
             of(&gear.extinguisher_far),
             yes(&gear.people_aboard_allowed),
             of(&charge.filter_residence),
+            of(&charge.conductivity_enough),
             of(&charge.first_velocity),
             of(&charge.velocity),
+            of(&charge.velocity_bore),
             of(&spill.call_area),
             of(&spill.call_width),
             yes(&start.alone_allowed),
@@ -430,7 +440,9 @@ mod tests {
         let us = found("us", None);
         assert!(is(&us.spill.call_area, 50.0, FT2));
         assert!(is(&us.charge.filter_residence, 30.0, S));
+        assert!(is(&us.charge.conductivity_enough, 50.0, PS_M));
         assert!(is(&us.charge.velocity, 7.0, M_S));
+        assert!(is(&us.charge.velocity_bore, 0.5, M2_S));
         assert!(is(&us.report.dangerous_goods_form, 30.0, D));
         let demo = found("demo-operator", Some(Grade::Avgas));
         assert!(is(&demo.spill.call_area, 2.0, M2));
