@@ -10,7 +10,7 @@ use stillprop_calc::{
 use crate::{
     document::turnaround::{FuelKnown, Method, Role},
     drums::order::{By, FromDrum, order},
-    limits::{Family, load::masses},
+    limits::load::masses,
     stage::{Choice, Stage},
     units::{Round, Units},
 };
@@ -26,11 +26,9 @@ pub(super) fn notes(stage: &Stage, choice: &Choice, units: &Units) -> Vec<String
     notes.extend(
         stage.documents.strip.remarks.iter().map(|said| format!("{}: {said}", stage.here.name)),
     );
-    let words: Vec<_> = Family::NOT_YET.iter().map(|family| family.word()).collect();
-    notes.push(format!(
-        "Not assessed by this version: {}; soft ground, climb on landing, cloud and visibility.",
-        words.join(", ")
-    ));
+    notes.push(
+        "Not assessed by this version: soft ground, climb on landing, cloud and visibility.".into(),
+    );
     notes
 }
 

@@ -8,8 +8,8 @@
 use schemars::JsonSchema;
 use serde::Deserialize;
 use stillprop_calc::quantity::{
-    Angle, ElectricCharge, ElectricCurrent, ElectricPotential, ElectricalConductivity, Force, Length,
-    Power, Ratio, Time, Volume, VolumeRate,
+    Angle, ElectricCharge, ElectricCurrent, ElectricPotential, ElectricalConductivity, Force,
+    Length, Power, Ratio, Time, Volume, VolumeRate,
 };
 use stillprop_rules::{
     document::{At, Bearing, Day, Given},

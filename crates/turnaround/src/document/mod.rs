@@ -10,8 +10,8 @@ mod nested;
 pub mod strip;
 pub mod turnaround;
 
-pub(crate) use check::{envelope, length_unit, outline, point};
 pub use check::{chart, check_against};
+pub(crate) use check::{envelope, length_unit, outline, point};
 pub use nested::{Nested, ShapeError};
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::{Deserialize, Deserializer, de::Error as _};

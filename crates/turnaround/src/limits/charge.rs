@@ -50,7 +50,8 @@ fn velocity<S: Sink>(flow: Flow, figures: &StaticFigures, sink: &mut S) {
         Ok(most) => {
             let measure = Measure::at_most(found.velocity, most.value);
             sink.limit(id, Found::Measured(measure), |_| {
-                let (has, bound) = (speed(found.velocity, Round::Up), speed(most.value, Round::Down));
+                let (has, bound) =
+                    (speed(found.velocity, Round::Up), speed(most.value, Round::Down));
                 Words::stands(format!("{has} of {bound} in the hose"))
                     .act(format!("pump no faster than {}", rate(bore, most.value)))
                     .remark(Some(format!("{}; {}", first(bore, figures), most.citation)))
@@ -89,14 +90,18 @@ fn speed(velocity: Velocity, round: Round) -> String {
 fn rate(bore: Length, velocity: Velocity) -> String {
     let limits = FlowLimits { velocity, velocity_bore: None };
     let found = charge::greatest_flow(bore, &limits, &mut stillprop_calc::trace::Silent);
-    let litres = |flow: VolumeRate| crate::units::text(flow.count(unit::L_MIN), 0, Round::Down, unit::L_MIN);
+    let litres =
+        |flow: VolumeRate| crate::units::text(flow.count(unit::L_MIN), 0, Round::Down, unit::L_MIN);
     found.map_or_else(|_| "the limit".into(), |found| litres(found.flow))
 }
 
 /// How to begin: slowly, until the outlet is covered.
 fn first(bore: Length, figures: &StaticFigures) -> String {
     match &figures.first_velocity {
-        Ok(most) => format!("begin with no more than {} until the outlet is covered", rate(bore, most.value)),
+        Ok(most) => format!(
+            "begin with no more than {} until the outlet is covered",
+            rate(bore, most.value)
+        ),
         Err(_) => "begin slowly until the outlet is covered".into(),
     }
 }
@@ -119,7 +124,8 @@ fn residence<S: Sink>(flow: Flow, figures: &StaticFigures, sink: &mut S) {
         });
     }
     let given = flow.rate.zip(flow.bore).zip(flow.behind_filter);
-    let found = given.ok_or_else(|| "rate, bore and hose behind the filter are not given".to_owned());
+    let found =
+        given.ok_or_else(|| "rate, bore and hose behind the filter are not given".to_owned());
     let found = found.and_then(|((rate, bore), length)| {
         let after = AfterFilter { bore, length, chamber: Volume::from_si(0.0) };
         let stay = charge::residence(&after, rate, sink.trace()).map_err(|e| e.to_string())?;
@@ -130,8 +136,10 @@ fn residence<S: Sink>(flow: Flow, figures: &StaticFigures, sink: &mut S) {
         Err(why) => return sink.limit(id, Found::Unknown, |_| Words::missing(why)),
     };
     sink.limit(id, Found::Measured(Measure::at_least(stay, wanted.value)), |_| {
-        let seconds = |time: Time, round| crate::units::text(time.count(unit::S), 0, round, unit::S);
-        let slow = charge::flow_for_residence(&after, wanted.value, &mut stillprop_calc::trace::Silent);
+        let seconds =
+            |time: Time, round| crate::units::text(time.count(unit::S), 0, round, unit::S);
+        let slow =
+            charge::flow_for_residence(&after, wanted.value, &mut stillprop_calc::trace::Silent);
         let slow = slow.map_or_else(
             |_| "slower".into(),
             |flow| crate::units::text(flow.count(unit::L_MIN), 0, Round::Down, unit::L_MIN),

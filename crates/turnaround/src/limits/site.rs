@@ -1,7 +1,7 @@
 //! `site.*`: room around the aeroplane to fuel, to run the engine, to roll away and to walk.
 
 use stillprop_calc::{
-    plane::{Extent, nearest},
+    plane::Extent,
     quantity::{FromAmount, Length, Ratio},
     unit,
 };
@@ -74,7 +74,8 @@ fn distance<S: Sink>(
             let found = closest.nearest.distance;
             let measure = Measure::at_least(found, room.value);
             sink.limit(id, Found::Measured(measure), |units| {
-                let (has, needs) = (units.apron(found, Round::Down), units.apron(room.value, Round::Up));
+                let (has, needs) =
+                    (units.apron(found, Round::Down), units.apron(room.value, Round::Up));
                 let short = units.apron(room.value - found, Round::Up);
                 Words::stands(format!("{has} of {needs}: {} to {}", closest.from, what()))
                     .act(format!("{short} too near: {act}"))
@@ -190,7 +191,9 @@ impl Here<'_> {
         let source = self.site.source.as_ref();
         let Some((source, clears)) = source.and_then(|s| Some((s, s.clears_away?))) else {
             return sink.limit(id, Found::Unknown, |_| {
-                Words::missing("whether the fuel can be moved away or shut off at once is not given")
+                Words::missing(
+                    "whether the fuel can be moved away or shut off at once is not given",
+                )
             });
         };
         sink.limit(id, Found::Condition(clears), |_| {
@@ -232,9 +235,8 @@ impl Here<'_> {
                 Some(Err(why)) => {
                     sink.limit(id, Found::Unknown, |_| Words::missing(why.clone()));
                 }
-                Some(Ok(way)) => sink.limit(id, Found::Condition(way.open()), |units| {
-                    way.words(self.site, units)
-                }),
+                Some(Ok(way)) => sink
+                    .limit(id, Found::Condition(way.open()), |units| way.words(self.site, units)),
             }
         }
     }
@@ -282,7 +284,8 @@ fn hose<S: Sink>(stage: &Stage, choice: &Choice, here: Here<'_>, sink: &mut S) {
     };
     let reach = hose * (Ratio::from_si(1.0) - slack.value);
     sink.limit(id, Found::Measured(Measure::at_most(far, reach)), |units| {
-        let (far_words, reach_words) = (units.apron(far, Round::Up), units.apron(reach, Round::Down));
+        let (far_words, reach_words) =
+            (units.apron(far, Round::Up), units.apron(reach, Round::Down));
         let short = units.apron(far - reach, Round::Up);
         Words::stands(format!("{far_words} of {reach_words} to the filler of {filler}"))
             .act(format!("{short} too short: move the aeroplane, or what the fuel comes from"))
@@ -312,21 +315,17 @@ fn extinguishers<S: Sink>(stage: &Stage, choice: &Choice, here: Here<'_>, sink: 
         })
     };
     let all = here.site.equipment.iter().filter(|(kind, _)| *kind == EquipmentKind::Extinguisher);
-    let (there, good) = all.fold((0_u32, 0_u32), |(there, good), (_, at)| {
-        (there + 1, good + u32::from(ready(at)))
-    });
-    let measure = Measure::at_least(Ratio::from_si(f64::from(good)), count.value);
-    sink.limit(id, Found::Measured(measure), |units| {
+    let (there, good) =
+        all.fold((0_u32, 0_u32), |(there, good), (_, at)| (there + 1, good + u32::from(ready(at))));
+    // A count that is just met is no narrow margin, so it is a condition.
+    let holds = f64::from(good) >= count.value.si();
+    sink.limit(id, Found::Condition(holds), |units| {
         let (from, to) = (units.apron(near, Round::Up), units.apron(far, Round::Down));
         let needs = count.value.count(unit::ONE);
-        Words::stands(format!("{good} of {needs:.0} between {from} and {to} of every filler in use"))
-            .act(format!("{there} described: put {needs:.0} where they can be reached and not burn"))
-            .remark(Some(count.citation.clone()))
+        Words::stands(format!(
+            "{good} of {needs:.0} between {from} and {to} of every filler in use"
+        ))
+        .act(format!("{there} described: put {needs:.0} where they can be reached and not burn"))
+        .remark(Some(count.citation.clone()))
     });
-}
-
-/// Distance between the aeroplane and a body, for a picture.
-pub(crate) fn reach(site: &Site, parked: &Parked, to: Extent<'_>) -> Option<Length> {
-    let outline = parked.outline(&site.airframe);
-    outline.map(|(_, part)| nearest(part, to).distance).reduce(|a, b| if a < b { a } else { b })
 }

@@ -51,9 +51,9 @@ fn gate<S: Sink>(
 ) {
     let id = Id::new(Family::Start, name);
     match said {
-        None => sink.limit(id, Found::Unknown, |_| {
-            Words::missing(format!("nobody said whether {yes}"))
-        }),
+        None => {
+            sink.limit(id, Found::Unknown, |_| Words::missing(format!("nobody said whether {yes}")))
+        }
         Some(said) => sink.limit(id, Found::Condition(said), |_| {
             Words::stands(if said { yes } else { no }).act(act)
         }),
@@ -74,7 +74,8 @@ fn by_hand<S: Sink>(stage: &Stage, choice: &Choice, sink: &mut S) {
     let words = ("nobody stands in the arc, ahead or beside", "somebody stands in the way");
     gate("clear", start.clear_ahead, words, "nobody in the arc, ahead or beside it", sink);
     let footing = start.footing.map(|footing| footing == Footing::Firm);
-    let words = ("the ground underfoot is firm and dry", "the ground underfoot is not firm and dry");
+    let words =
+        ("the ground underfoot is firm and dry", "the ground underfoot is not firm and dry");
     gate("footing", footing, words, "move the aeroplane to firm, level, dry ground", sink);
     let words =
         ("both have said how the throttle stands", "the throttle was not said and answered");
@@ -87,9 +88,8 @@ fn by_hand<S: Sink>(stage: &Stage, choice: &Choice, sink: &mut S) {
 fn trained<S: Sink>(start: &Start, sink: &mut S) {
     let id = Id::new(Family::Start, "trained");
     let Some(who) = &start.at_propeller else {
-        return sink.limit(id, Found::Unknown, |_| {
-            Words::missing("nobody said who turns the propeller")
-        });
+        return sink
+            .limit(id, Found::Unknown, |_| Words::missing("nobody said who turns the propeller"));
     };
     let untrained_may =
         || start.figures.untrained_allowed.as_ref().is_ok_and(|(allowed, _)| *allowed);
@@ -124,7 +124,9 @@ fn controls<S: Sink>(stage: &Stage, choice: &Choice, sink: &mut S) {
             let words = Words::stands(format!("{who} at the controls"));
             match (qualified, there) {
                 (true, true) => words,
-                (false, _) => words.act(format!("{who} may not start and stop this engine: {DO_NOT}")),
+                (false, _) => {
+                    words.act(format!("{who} may not start and stop this engine: {DO_NOT}"))
+                }
                 (true, false) => words.act(format!("the seat of {who} has no controls")),
             }
         }),
@@ -139,7 +141,9 @@ fn alone<S: Sink>(start: &Start, id: Id<'_>, sink: &mut S) {
     let help = match start.help_at_hand {
         None => {
             return sink.limit(id, Found::Unknown, |_| {
-                Words::missing("nobody sits at the controls, and nobody said whether help could be had")
+                Words::missing(
+                    "nobody sits at the controls, and nobody said whether help could be had",
+                )
             });
         }
         Some(help) => help,
@@ -179,9 +183,9 @@ fn hold<S: Sink>(start: &Start, sink: &mut S) {
             newton(needed, Round::Up),
             newton(full, Round::Up),
         );
-        let set = start.throttle.and_then(|share| {
-            hold.thrust(share, &mut stillprop_calc::trace::Silent).ok()
-        });
+        let set = start
+            .throttle
+            .and_then(|share| hold.thrust(share, &mut stillprop_calc::trace::Silent).ok());
         let set = set.map_or_else(
             || "the throttle setting is not given".to_owned(),
             |set| format!("as the throttle is set: {}", newton(set, Round::Up)),
@@ -190,7 +194,11 @@ fn hold<S: Sink>(start: &Start, sink: &mut S) {
             |_| "no pack asks for a reserve".to_owned(),
             |factor| factor.citation.clone(),
         );
-        let act = if lifts { "the tail would lift: tie it down" } else { "tie the tail to something that holds, or chock better" };
+        let act = if lifts {
+            "the tail would lift: tie it down"
+        } else {
+            "tie the tail to something that holds, or chock better"
+        };
         Words::stands(stands).act(act).remark(Some(format!("{set}; {source}")))
     });
 }
@@ -236,14 +244,16 @@ fn battery<S: Sink>(start: &Start, electrical: &Electrical, sink: &mut S) {
     let essential = electrical.current(true);
     let found = match &start.figures.battery_endurance {
         Err(why) => Err(why.clone()),
-        Ok(needs) => {
-            electrical.endurance(essential, sink.trace()).map(|found| (needs, found.time))
-        }
+        Ok(needs) => electrical.endurance(essential, sink.trace()).map(|found| (needs, found.time)),
     };
     match found {
         Err(why) => sink.limit(id, Found::Unknown, |_| Words::missing(why)),
         Ok((needs, lasts)) => {
-            let lasts = if start.battery_flat { stillprop_calc::quantity::Time::from_si(0.0) } else { lasts };
+            let lasts = if start.battery_flat {
+                stillprop_calc::quantity::Time::from_si(0.0)
+            } else {
+                lasts
+            };
             sink.limit(id, Found::Measured(Measure::at_least(lasts, needs.value)), |_| {
                 let minutes = |time, round| show(time, unit::MIN, round);
                 Words::stands(format!(

@@ -12,7 +12,8 @@ use stillprop_rules::situation::Surface;
 use crate::stage::Unknown;
 
 /// Where the figures come from.
-pub const SOURCE: &str = "R. Noon, Engineering Analysis of Vehicular Accidents, 1994, read second hand";
+pub const SOURCE: &str =
+    "R. Noon, Engineering Analysis of Vehicular Accidents, 1994, read second hand";
 
 /// Friction of a braked tyre on a surface.
 ///

@@ -146,7 +146,10 @@ pub fn closest<'a, 'b>(
 
 impl Site {
     /// From where fuel vapour or fuel may come: fillers, vents, and what the fuel comes from.
-    pub fn outlets<'a>(&'a self, parked: &'a Parked) -> impl Iterator<Item = (&'a str, Extent<'a>)> {
+    pub fn outlets<'a>(
+        &'a self,
+        parked: &'a Parked,
+    ) -> impl Iterator<Item = (&'a str, Extent<'a>)> {
         let fillers = parked.named(&self.airframe.fillers, &parked.fillers);
         let vents = parked.named(&self.airframe.vents, &parked.vents);
         let source = self.source.iter().map(|source| (source.what.as_str(), source.at.into()));

@@ -100,7 +100,12 @@ impl Parked {
     /// # Errors
     ///
     /// [`OutOfRange`] for a heading that is none; it then stays where it was.
-    pub fn put(&mut self, airframe: &Airframe, at: Point, heading: Angle) -> Result<(), OutOfRange> {
+    pub fn put(
+        &mut self,
+        airframe: &Airframe,
+        at: Point,
+        heading: Angle,
+    ) -> Result<(), OutOfRange> {
         fn refill<T>(into: &mut Vec<T>, from: impl Iterator<Item = T>) {
             into.clear();
             into.extend(from);

@@ -1,10 +1,5 @@
 //! From documents to a [`Site`] and the place the aeroplane stands on.
 
-use stillprop_calc::{
-    plane::{Disc, Point, Polyline, Shape},
-    quantity::{Angle, FromAmount, Length},
-    unit::Unit,
-};
 use super::{
     Airframe, Body, Flow, GroundFigures, Named, Parked, Site, Source, Spilt, Thing, Wheel,
 };
@@ -18,6 +13,11 @@ use crate::{
     },
     stage::Unknown,
     weather::{Weather, full_circle},
+};
+use stillprop_calc::{
+    plane::{Disc, Point, Polyline, Shape},
+    quantity::{Angle, Length},
+    unit::Unit,
 };
 
 /// What the ground is prepared from.
@@ -58,7 +58,10 @@ pub fn prepare(from: Basis<'_>) -> Result<(Site, Parked), Unknown> {
     let at = place(ground.at.value, of_ground)?;
     let parked = Parked::new(&airframe, at, heading).map_err(|error| error.to_string())?;
     let things = |things: &[ground::Thing], unit| {
-        things.iter().map(|each| thing(each, unit, variation, figures)).collect::<Result<Vec<_>, _>>()
+        things
+            .iter()
+            .map(|each| thing(each, unit, variation, figures))
+            .collect::<Result<Vec<_>, _>>()
     };
     let mut around = things(&apron.things, of_apron)?;
     around.extend(things(&ground.things, of_ground)?);
@@ -97,7 +100,10 @@ fn airframe(shape: &PlanShape) -> Result<Airframe, Unknown> {
     let unit = unit(&shape.unit)?;
     let named = |openings: &[Opening]| -> Result<Vec<Named>, Unknown> {
         let one = |opening: &Opening| {
-            Ok(Named { what: opening.what.value.clone(), at: on_aeroplane(opening.at.value, unit)? })
+            Ok(Named {
+                what: opening.what.value.clone(),
+                at: on_aeroplane(opening.at.value, unit)?,
+            })
         };
         openings.iter().map(one).collect()
     };
@@ -168,7 +174,8 @@ fn equipment(
 ) -> Result<Vec<(ground::EquipmentKind, Point)>, Unknown> {
     let always = apron.equipment.iter().map(|each| (each, of_apron));
     let today = ground.equipment.iter().map(|each| (each, of_ground));
-    let one = |(each, unit): (&ground::Equipment, Unit)| Ok((each.what, place(each.at.value, unit)?));
+    let one =
+        |(each, unit): (&ground::Equipment, Unit)| Ok((each.what, place(each.at.value, unit)?));
     always.chain(today).map(one).collect()
 }
 

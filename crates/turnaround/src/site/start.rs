@@ -4,8 +4,9 @@ use jiff::civil::Date;
 use stillprop_calc::{
     air::{self, Air},
     battery::{Endurance, Rating, Shares},
-    propeller, restraint,
+    propeller,
     quantity::{ElectricCurrent, Force, FromAmount, Length, Mass, MassDensity, Ratio},
+    restraint,
     restraint::{Brake, Chock, Place, Restraint, Stance, Surface, Third, Tie, Wheel},
     trace::{Silent, Trace},
 };
@@ -201,10 +202,9 @@ fn hold(basis: Basis<'_>, here: &Spot) -> Result<Hold, Unknown> {
         mass: aircraft.empty.mass.value,
         wheels: wheels(aircraft, shape, said)?,
         surface: Surface { tyre: friction, chock: friction },
-        tie: said.and_then(|said| said.tail_tie.as_ref()).map(|tie| Tie {
-            strength: tie.strength.value,
-            slope: tie.slope.value,
-        }),
+        tie: said
+            .and_then(|said| said.tail_tie.as_ref())
+            .map(|tie| Tie { strength: tie.strength.value, slope: tie.slope.value }),
         stance: stance(shape, starting)?,
     })
 }
@@ -232,9 +232,8 @@ fn wheels(
     let chocks = said.and_then(|said| said.chocks.as_ref());
     let brakes = said.and_then(|said| said.brakes_set) == Some(true);
     let wheel = |wheel: &ground::Wheel| {
-        let chocked = chocks.filter(|chocks| {
-            chocks.ahead_of.iter().any(|what| what.value == wheel.what.value)
-        });
+        let chocked = chocks
+            .filter(|chocks| chocks.ahead_of.iter().any(|what| what.value == wheel.what.value));
         Wheel {
             place: place(wheel.at.value[1]),
             load: aircraft.empty.mass.value * wheel.share.value,
@@ -280,10 +279,7 @@ fn electrical(electrical: &ground::Electrical) -> Electrical {
     };
     let load = |load: &ground::Load| (load.what.value.clone(), load.current.value, load.essential);
     Electrical {
-        rating: Rating {
-            capacity: electrical.capacity.value,
-            time: electrical.rated_over.value,
-        },
+        rating: Rating { capacity: electrical.capacity.value, time: electrical.rated_over.value },
         law: law().map_err(|why: &str| format!("battery: {why}")),
         field_from_battery: electrical.field_from_battery,
         generator: electrical.generator.as_ref().map(|given| given.value),

@@ -86,8 +86,11 @@ impl Way {
                     let room = units.apron(nearest.distance, Round::Down);
                     format!("nearest to {what}: {room}; the same way back")
                 });
-                Words::stands(format!("{} from the gate to {door}", units.apron(*length, Round::Up)))
-                    .remark(near)
+                Words::stands(format!(
+                    "{} from the gate to {door}",
+                    units.apron(*length, Round::Up)
+                ))
+                .remark(near)
             }
             Walk::Blocked { closed, .. } => {
                 let by: Vec<&str> = self.closed_by().collect();
@@ -192,7 +195,8 @@ fn shape(corners: &[(Point, f64, f64)]) -> Result<Shape, Unknown> {
 }
 
 fn moved(point: Point, east: f64, north: f64) -> Result<Point, Unknown> {
-    let at = Point::new(point.east() + Length::from_si(east), point.north() + Length::from_si(north));
+    let at =
+        Point::new(point.east() + Length::from_si(east), point.north() + Length::from_si(north));
     at.map_err(|error| error.to_string())
 }
 
@@ -210,14 +214,15 @@ pub(super) fn wake(corners: &[Point], nose: Angle, length: Length) -> Result<Sha
     }
     let back = low[1] - length.si();
     let origin = Point::new(Length::from_si(0.0), Length::from_si(0.0));
-    let pose = origin.and_then(|origin| Pose::new(origin, nose)).map_err(|error| error.to_string())?;
+    let pose =
+        origin.and_then(|origin| Pose::new(origin, nose)).map_err(|error| error.to_string())?;
     let corner = |right: f64, forward: f64| {
         Point::new(Length::from_si(right), Length::from_si(forward))
             .map(|point| point.placed(pose))
             .map_err(|error| error.to_string())
     };
-    let points =
-        [(low[0], back), (high[0], back), (high[0], high[1]), (low[0], high[1])].map(|(r, f)| corner(r, f));
+    let points = [(low[0], back), (high[0], back), (high[0], high[1]), (low[0], high[1])]
+        .map(|(r, f)| corner(r, f));
     let points: Vec<Point> = points.into_iter().collect::<Result<_, _>>()?;
     Shape::new(&points).map_err(|error| error.to_string())
 }
@@ -258,8 +263,7 @@ pub(crate) fn wind_side<'a>(site: &'a Site, parked: &'a Parked) -> Result<WindSi
     let names = site.airframe.fillers.iter().chain(&site.airframe.vents);
     let places = parked.fillers.iter().chain(&parked.vents);
     for (named, at) in names.zip(places) {
-        let (east, north) =
-            (source.at.east() - at.east(), source.at.north() - at.north());
+        let (east, north) = (source.at.east() - at.east(), source.at.north() - at.north());
         let bearing = east.si().atan2(north.si()).to_degrees();
         let off = (bearing - from.count(unit::DEG) - 180.0).rem_euclid(360.0);
         if off.min(360.0 - off) < DOWNWIND {

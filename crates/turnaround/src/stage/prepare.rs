@@ -70,13 +70,8 @@ pub fn prepare(documents: Documents, rules: &Rules) -> (Stage, Choice) {
     let light = lights(turnaround, &here, &there);
     let grade = grade_of(&turnaround.fuel.grade.value);
     let on_ground = site::GroundFigures::find(rules, &situation, grade);
-    let ground = site::Basis {
-        turnaround,
-        aircraft,
-        strip,
-        weather: &here.weather,
-        figures: &on_ground,
-    };
+    let ground =
+        site::Basis { turnaround, aircraft, strip, weather: &here.weather, figures: &on_ground };
     let (site, parked) = match site::prepare(ground) {
         Ok((site, parked)) => (Ok(site), Some(parked)),
         Err(why) => (Err(why), None),

@@ -12,7 +12,7 @@ use stillprop_calc::{
     restraint, spill,
     unit::{self, Kind, Unit},
 };
-use stillprop_rules::document::{At, Problem};
+use stillprop_rules::document::{At, Bearing, North, Problem};
 
 use super::Findings;
 use crate::document::{
@@ -21,6 +21,7 @@ use crate::document::{
         Apron, Electrical, Flow, Ground, Part, PlanShape, Spill, Spot, Start, StartBy, Starting,
         Thing, ThingKind,
     },
+    strip::Strip,
     turnaround::Turnaround,
 };
 
@@ -56,7 +57,8 @@ pub(crate) fn outline(corners: &At<Vec<Spot>>, unit: Unit) -> Result<Shape, Prob
             .help("give the corners in order around the area, each once")
     };
     let points = corners.value.iter().map(|spot| point(*spot, unit));
-    let points = points.collect::<Result<Vec<_>, _>>().map_err(|error| problem(error.to_string()))?;
+    let points =
+        points.collect::<Result<Vec<_>, _>>().map_err(|error| problem(error.to_string()))?;
     Shape::new(&points).map_err(|error| problem(error.to_string()))
 }
 
@@ -107,8 +109,22 @@ impl Findings {
     }
 }
 
-pub(super) fn apron(apron: &Apron, f: &mut Findings) {
+/// A magnetic direction needs the variation of the strip.
+fn north(bearing: &Bearing, variation: bool, f: &mut Findings) {
+    if bearing.north == North::Magnetic && !variation {
+        f.add(
+            &bearing.at,
+            "the direction is magnetic and the strip has no variation",
+            "add variation_east = \"5.5 deg\" to the strip, or write the true direction",
+        );
+    }
+}
+
+pub(super) fn apron(apron: &Apron, variation: bool, f: &mut Findings) {
     let Some(unit) = f.unit(&apron.unit) else { return };
+    for running in apron.things.iter().filter_map(|thing| thing.engine_running.as_ref()) {
+        north(running, variation, f);
+    }
     if let Some(gate) = &apron.gate {
         f.spot(gate.value, &gate.at, unit);
     }
@@ -247,7 +263,7 @@ fn flow(flow: &Flow, f: &mut Findings) {
 fn start(start: &Start, document: &Turnaround, f: &mut Findings) {
     let names: Vec<&str> =
         document.people.iter().map(|person| person.name.value.as_str()).collect();
-    for at_controls in &start.at_controls {
+    if let Some(at_controls) = &start.at_controls {
         f.known("person aboard", at_controls, &names);
     }
     if let (Some(propeller), Some(controls)) = (&start.at_propeller, &start.at_controls)
@@ -277,19 +293,20 @@ fn start(start: &Start, document: &Turnaround, f: &mut Findings) {
 }
 
 /// Checks the names of the ground against the aircraft and the strip.
-pub(super) fn against(
-    document: &Turnaround,
-    aircraft: &Aircraft,
-    apron: Option<&Apron>,
-    f: &mut Findings,
-) {
+pub(super) fn against(document: &Turnaround, aircraft: &Aircraft, here: &Strip, f: &mut Findings) {
+    let (apron, variation) = (here.apron.as_ref(), here.variation_east.is_some());
     if let (Some(start), Some(shape)) = (&document.start, &aircraft.shape) {
-        let wheels: Vec<&str> = shape.wheels.iter().map(|wheel| wheel.what.value.as_str()).collect();
+        let wheels: Vec<&str> =
+            shape.wheels.iter().map(|wheel| wheel.what.value.as_str()).collect();
         for wheel in start.chocks.iter().flat_map(|chocks| &chocks.ahead_of) {
             f.known("wheel", wheel, &wheels);
         }
     }
     if let Some(ground) = &document.ground {
+        north(&ground.heading, variation, f);
+        for running in ground.things.iter().filter_map(|thing| thing.engine_running.as_ref()) {
+            north(running, variation, f);
+        }
         let always = apron.map_or(&[][..], |apron| &apron.things);
         for thing in &ground.things {
             if always.iter().any(|other| other.what.value == thing.what.value) {

@@ -416,7 +416,7 @@ pub(super) fn strip(document: &Strip) -> Vec<Problem> {
         direction(each, document.variation_east.is_some(), &mut f);
     }
     if let Some(apron) = &document.apron {
-        ground::apron(apron, &mut f);
+        ground::apron(apron, document.variation_east.is_some(), &mut f);
     }
     f.0
 }
@@ -692,6 +692,6 @@ pub fn check_against(
             aircraft.envelopes.iter().map(|table| table.category.value.as_str()).collect();
         f.known("envelope category", category, &known);
     }
-    ground::against(document, aircraft, here.apron.as_ref(), &mut f);
+    ground::against(document, aircraft, here, &mut f);
     f.0
 }
