@@ -9,6 +9,7 @@ pub mod document;
 pub mod drums;
 pub mod limits;
 pub mod site;
+pub mod sheet;
 pub mod stage;
 pub mod units;
 pub mod weather;
