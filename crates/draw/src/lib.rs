@@ -15,7 +15,9 @@
 //! among others.
 
 pub mod apron;
+mod board;
 pub mod code;
+mod plane;
 pub mod profile;
 pub mod rack;
 mod shape;

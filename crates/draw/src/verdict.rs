@@ -1,7 +1,7 @@
 //! The verdict on a limit: one word, one sign, one look. Any one of them is enough.
 
 use crate::{
-    svg::{INK, PAPER, Paint, Path, Svg, Type},
+    svg::{PAPER, Paint, Path, Svg, Type},
     words::width,
 };
 
@@ -101,7 +101,7 @@ fn sign(svg: &mut Svg, verdict: Verdict, (x, y): (f64, f64), half: f64, ink: &'s
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::state::contrast_to_white;
+    use crate::{state::contrast_to_white, svg::INK};
 
     fn drawn(verdict: Verdict, draw: impl Fn(&mut Svg, Verdict)) -> String {
         let mut svg = Svg::new(crate::svg::Sheet { width: 9.0, height: 9.0, unit: "" }, "", "");

@@ -4,6 +4,17 @@
 //! that stands again in the list, beside what was measured, what it must be and by which rule.
 //! Where a place is missing nothing is drawn, and the picture says what is left out.
 
+mod glyph;
+mod key;
+mod list;
+mod look;
+mod marks;
+mod outline;
+mod say;
+mod scene;
+mod sheet;
+mod view;
+
 use crate::{Verdict, Width};
 
 /// A place on the ground, in metres from the origin of the plan.
@@ -16,7 +27,7 @@ pub struct Spot {
 }
 
 /// One apron at one moment.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct ApronPicture {
     /// The place: `Nessow Top`.
     pub place: String,
@@ -135,7 +146,7 @@ pub enum ThingKind {
 }
 
 /// The aeroplane, as it stands.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Aeroplane {
     /// Registration and type.
     pub name: String,
@@ -289,8 +300,13 @@ impl Outline {
     }
 }
 
+/// True when both points of a clearance can be drawn.
+fn drawable(clearance: &Clearance) -> bool {
+    clearance.between.is_some_and(|(from, to)| from.sound().is_some() && to.sound().is_some())
+}
+
 /// Draws the plan.
 #[must_use]
-pub fn apron(_picture: &ApronPicture, _width: Width) -> String {
-    String::new()
+pub fn apron(picture: &ApronPicture, width: Width) -> String {
+    sheet::draw(picture, width)
 }
