@@ -4,6 +4,8 @@
 //! |---|---|
 //! | [`rack`] | the yard rack: every container, how full, how old, its state |
 //! | [`trace`] | where fuel went: supplier, batch, container, flight |
+//! | [`apron`] | the aeroplane on the ground: clearances, hose, walking path, to scale |
+//! | [`profile`] | the strip from the side: what there is, what is needed, obstacles |
 //! | [`tag`] | drum tags and rack labels, ready to print |
 //! | [`code`] | the text in a drum's code, and reading it back |
 //!
@@ -12,16 +14,22 @@
 //! script, link, font file, style sheet or id in it, so it may stand in any page, alone or
 //! among others.
 
+pub mod apron;
+mod board;
 pub mod code;
+mod plane;
+pub mod profile;
 pub mod rack;
 mod shape;
 mod state;
 mod svg;
 pub mod tag;
 pub mod trace;
+mod verdict;
 mod words;
 
 pub use state::State;
+pub use verdict::Verdict;
 
 /// What a picture carries when it is taken out of its page.
 const ADVICE: &str = "Advice only. The pilot in command decides.";

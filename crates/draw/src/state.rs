@@ -141,23 +141,24 @@ pub(crate) fn strike(svg: &mut Svg, state: State, (x, y): (f64, f64)) {
     svg.path(&path, Paint::line(colour, 5.0));
 }
 
+/// Contrast by the relative luminance of WCAG 2.1, from memory.
+#[cfg(test)]
+pub(crate) fn contrast_to_white(colour: &str) -> f64 {
+    let digits = colour.trim_start_matches('#');
+    let wide: String = match digits.len() {
+        3 => digits.chars().flat_map(|digit| [digit, digit]).collect(),
+        _ => digits.to_owned(),
+    };
+    let linear = |at: usize| {
+        let share = f64::from(u8::from_str_radix(&wide[at..at + 2], 16).unwrap()) / 255.0;
+        if share <= 0.040_45 { share / 12.92 } else { ((share + 0.055) / 1.055).powf(2.4) }
+    };
+    1.05 / (0.2126 * linear(0) + 0.7152 * linear(2) + 0.0722 * linear(4) + 0.05)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    /// Contrast by the relative luminance of WCAG 2.1, from memory.
-    fn contrast_to_white(colour: &str) -> f64 {
-        let digits = colour.trim_start_matches('#');
-        let wide: String = match digits.len() {
-            3 => digits.chars().flat_map(|digit| [digit, digit]).collect(),
-            _ => digits.to_owned(),
-        };
-        let linear = |at: usize| {
-            let share = f64::from(u8::from_str_radix(&wide[at..at + 2], 16).unwrap()) / 255.0;
-            if share <= 0.040_45 { share / 12.92 } else { ((share + 0.055) / 1.055).powf(2.4) }
-        };
-        1.05 / (0.2126 * linear(0) + 0.7152 * linear(2) + 0.0722 * linear(4) + 0.05)
-    }
 
     #[test]
     fn every_state_has_its_own_word_colour_and_sign() {

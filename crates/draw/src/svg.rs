@@ -51,6 +51,14 @@ impl Paint {
         self.dash = Some(pattern);
         self
     }
+
+    /// The same line at another width.
+    pub(crate) const fn wide(mut self, width: f64) -> Self {
+        if let Some((colour, _)) = self.stroke {
+            self.stroke = Some((colour, width));
+        }
+        self
+    }
 }
 
 /// How a line of text looks.
@@ -160,6 +168,10 @@ impl Path {
         self.0.push('Z');
         self
     }
+
+    pub(crate) fn is_empty(&self) -> bool {
+        self.0.is_empty()
+    }
 }
 
 /// A picture being written.
@@ -183,6 +195,15 @@ impl Svg {
         let mut svg = Self { text };
         svg.rect((0.0, 0.0), (sheet.width, sheet.height), 0.0, Paint::fill(PAPER));
         svg
+    }
+
+    /// A piece without a sheet of its own, to be put into a picture.
+    pub(crate) const fn part() -> Self {
+        Self { text: String::new() }
+    }
+
+    pub(crate) fn append(&mut self, part: Self) {
+        self.text += &part.text;
     }
 
     pub(crate) fn finish(mut self) -> String {

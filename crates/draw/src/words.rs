@@ -93,6 +93,25 @@ pub(crate) fn litres_moved(litres: Option<f64>) -> Option<String> {
     Some(if litres.fract() == 0.0 { format!("{litres:.0} L") } else { format!("{litres:.1} L") })
 }
 
+/// Metres there are: to the tenth, rounded down. `None` when no number.
+pub(crate) fn metres_down(metres: Option<f64>) -> Option<String> {
+    // What a sum left a hair below its tenth is that tenth.
+    known(metres).map(|metres| tenths((metres * 10.0 + 1e-5).floor()))
+}
+
+/// Metres there must be: to the tenth, rounded up. `None` when no number.
+pub(crate) fn metres_up(metres: Option<f64>) -> Option<String> {
+    known(metres).map(|metres| tenths((metres * 10.0 - 1e-5).ceil().max(0.0)))
+}
+
+fn tenths(tenths: f64) -> String {
+    if tenths % 10.0 == 0.0 {
+        format!("{:.0} m", tenths / 10.0)
+    } else {
+        format!("{:.1} m", tenths / 10.0)
+    }
+}
+
 /// A share or an amount, if it is a number and not negative.
 pub(crate) fn known(value: Option<f64>) -> Option<f64> {
     value.filter(|value| value.is_finite() && *value >= 0.0)

@@ -5,12 +5,13 @@ use std::{env, fs, path::Path};
 
 use stillprop_draw::{
     Width,
+    apron::apron,
     rack::rack,
     tag::{TagSize, drum_tag, label_sheets},
     trace::trace,
 };
 
-use crate::samples;
+use crate::{aprons, samples};
 
 /// Name, picture, and the most bytes it may take.
 pub(crate) fn pictures() -> Vec<(&'static str, String, usize)> {
@@ -23,6 +24,14 @@ pub(crate) fn pictures() -> Vec<(&'static str, String, usize)> {
         ("trace-phone", trace(&samples::small_trace(), Width::PHONE), 20_000),
         ("trace-laptop", trace(&samples::small_trace(), Width::LAPTOP), 20_000),
         ("trace-45-flights", trace(&samples::large_trace(), Width::PHONE), 90_000),
+        ("apron-calm-phone", apron(&aprons::calm(), Width::PHONE), 40_000),
+        ("apron-calm-laptop", apron(&aprons::calm(), Width::LAPTOP), 40_000),
+        ("apron-crowded-phone", apron(&aprons::crowded(), Width::PHONE), 60_000),
+        ("apron-crowded-laptop", apron(&aprons::crowded(), Width::LAPTOP), 60_000),
+        ("apron-spill-phone", apron(&aprons::spilt(), Width::PHONE), 40_000),
+        ("apron-spill-laptop", apron(&aprons::spilt(), Width::LAPTOP), 40_000),
+        ("apron-no-path-phone", apron(&aprons::blocked(), Width::PHONE), 40_000),
+        ("apron-no-path-laptop", apron(&aprons::blocked(), Width::LAPTOP), 40_000),
         ("tag-a6", tag(samples::tag(), TagSize::A6), 20_000),
         ("tag-a7", tag(samples::tag(), TagSize::A7), 20_000),
         ("tag-a7-unknown", tag(samples::bare_tag(), TagSize::A7), 20_000),

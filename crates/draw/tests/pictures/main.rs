@@ -6,6 +6,7 @@
     reason = "a test that cannot read its own input must stop"
 )]
 
+mod aprons;
 mod decode;
 mod golden;
 mod hostile;
