@@ -10,7 +10,7 @@ use std::{
 
 use jiff::{SignedDuration, Timestamp};
 use stillprop_ledger::{
-    event::Event,
+    event::Body,
     record::{DeviceId, Draft, Record, RecordId},
     store::{Access, Memory, Sqlite, Store, StoreError},
     transfer,
@@ -167,7 +167,7 @@ impl Ledger {
         &mut self,
         author: &str,
         at: Timestamp,
-        events: Vec<Event>,
+        events: Vec<impl Into<Body>>,
     ) -> Result<Vec<Record>, Failure> {
         let path = self.path.clone().unwrap_or_default();
         let device = device(&path)?;
@@ -181,9 +181,14 @@ impl Ledger {
             let message = format!("{at} lies in the future");
             return Err(Failure::asked(message, "correct --at, or the clock of this machine"));
         }
-        let draft =
-            |event| Draft { id: RecordId(world::new_id()), at, author: author.to_owned(), event };
-        let records = self.store.append(device, events.into_iter().map(draft).collect())?;
+        let draft = |event: Body| Draft {
+            id: RecordId(world::new_id()),
+            at,
+            author: author.to_owned(),
+            event,
+        };
+        let drafts = events.into_iter().map(|event| draft(event.into())).collect();
+        let records = self.store.append(device, drafts)?;
         self.yard = std::mem::take(&mut self.yard).refresh(self.store.as_ref())?;
         Ok(records)
     }
