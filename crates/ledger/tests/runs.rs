@@ -234,7 +234,7 @@ fn sheets_are_found_by_aircraft_the_last_one_last() {
     };
     assert_eq!(found("QK-CSX"), [sheet(3), sheet(2)]);
     assert_eq!(found("QK-DEN"), [sheet(1)]);
-    assert_eq!(found("QK-XXX"), [] as [Uuid; 0]);
+    assert_eq!(found("QK-ZZZ"), [] as [Uuid; 0]);
     assert_eq!(runs::read(&store, sheet(9)).unwrap(), None);
 }
 
