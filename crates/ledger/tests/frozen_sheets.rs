@@ -48,12 +48,14 @@ fn events() -> Vec<Event> {
         ("0.2 kg", Whole::MassG(200)),
         ("10 min", Whole::TimeMs(600_000)),
         ("12.6 V", Whole::PotentialMv(12_600)),
+        ("4 ohm", Whole::ResistanceMohm(4_000)),
         ("2", Whole::Count(2)),
     ];
     let mut entries = vec![opened(on, "QK-CSX"), done(on, "chocks", None)];
-    entries.push(done(on, "ticket", Some(read("T 4417", None))));
-    entries.extend(wholes.map(|(typed, whole)| done(on, "read", Some(read(typed, Some(whole))))));
-    let density = read("0.79 kg/L", Some(Whole::DensityGM3(790_000)));
+    entries.push(done(on, "ticket", Some(read("T 4417", &[]))));
+    entries.extend(wholes.map(|(typed, whole)| done(on, "read", Some(read(typed, &[whole])))));
+    let both = [Whole::DensityGM3(790_000), Whole::TemperatureMdegc(24_000)];
+    let density = read("0.79 kg/L at 24 degC", &both);
     entries.push(refused(on, "density", Some(density)));
     entries.push(refused(on, "colour", None));
     for note in [None, Some("rain")] {
@@ -134,10 +136,10 @@ fn a_key_that_was_never_written_is_not_read() {
 fn records_are_hashed_and_exported_as_they_were() {
     let on = sheet(0);
     let mut store = Memory::new();
-    let task = Event::from(done(on, "ticket", Some(read("T 4417", None))));
+    let task = Event::from(done(on, "ticket", Some(read("T 4417", &[]))));
     let opening = draft_of(1, Event::from(opened(on, "QK-CSX")));
     store.append(device(1), vec![draft(0), opening, draft(2), draft_of(3, task)]).unwrap();
-    let right = done(on, "ticket", Some(read("T 4471", None)));
+    let right = done(on, "ticket", Some(read("T 4471", &[])));
     store.append(device(2), vec![draft_of(4, corrected(on, id(3).0, Some(right)))]).unwrap();
     let mut exported = Vec::new();
     transfer::export(&store, &mut exported).unwrap();

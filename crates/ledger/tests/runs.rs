@@ -59,7 +59,7 @@ fn a_sheet_gone_through_without_a_hitch_adds_up() {
         opened(on, "QK-CSX"),
         done(on, "chocks", None),
         refused(on, "density", None),
-        done(on, "density", Some(read("0.7065 kg/L", None))),
+        done(on, "density", Some(read("0.7065 kg/L", &[]))),
         interrupted(on, None),
         resumed(on, None),
         stop(on, Stop::Spill, None),
@@ -131,10 +131,10 @@ fn a_correction_takes_back_or_puts_right_at_its_own_place() {
     let on = sheet(0);
     let mut events = entries(&[
         opened(on, "QK-CSX"),
-        done(on, "a", Some(read("105 L", None))),
+        done(on, "a", Some(read("105 L", &[]))),
         done(on, "b", None),
     ]);
-    let right = done(on, "a", Some(read("150 L", None)));
+    let right = done(on, "a", Some(read("150 L", &[])));
     events.push(corrected(on, id(1).0, Some(right.clone())));
     events.push(corrected(on, id(2).0, None));
     let run = told(events.clone());
@@ -146,7 +146,7 @@ fn a_correction_takes_back_or_puts_right_at_its_own_place() {
     events.push(corrected(on, id(3).0, None));
     let run = told(events.clone());
     assert_eq!(run.lines.len(), 3);
-    assert_eq!(run.done("a").unwrap().what, done(on, "a", Some(read("105 L", None))));
+    assert_eq!(run.done("a").unwrap().what, done(on, "a", Some(read("105 L", &[]))));
     // Of two corrections of one record the later counts.
     events.push(corrected(on, id(1).0, None));
     events.push(corrected(on, id(1).0, Some(right.clone())));

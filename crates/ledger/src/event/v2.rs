@@ -2,8 +2,8 @@
 //! version 1 and knows nothing of these.
 //!
 //! Every event names its sheet, so that each can be understood by itself. A reading is kept as
-//! it was typed, with its unit; beside it stands a whole number with the unit in its name where
-//! there is one, so that bytes never depend on how a machine prints a fraction.
+//! it was typed, with its unit; beside it stand whole numbers with the unit in their names where
+//! there are any, so that bytes never depend on how a machine prints a fraction.
 
 use serde::{Deserialize, Serialize};
 use uuid::Uuid;
@@ -80,8 +80,8 @@ pub struct SheetOpened {
 pub struct Reading {
     /// Exactly as typed, with its unit.
     pub typed: String,
-    /// The same as a whole number, where it is a quantity.
-    pub whole: Option<Whole>,
+    /// The same as whole numbers, where it has quantities: a density and its temperature are two.
+    pub whole: Vec<Whole>,
 }
 
 /// A quantity as a whole number, with its unit in the name.
@@ -102,6 +102,8 @@ pub enum Whole {
     TimeMs(i64),
     /// Electric potential. \[mV\]
     PotentialMv(i64),
+    /// Electrical resistance. \[thousandth of an ohm\]
+    ResistanceMohm(i64),
     /// A number of things.
     Count(i64),
 }

@@ -35,8 +35,8 @@ pub(crate) fn done(sheet: Uuid, task: &str, reading: Option<Reading>) -> Entry {
     Entry::TaskDone(TaskDone { sheet, task: task.into(), by, reading, note })
 }
 
-pub(crate) fn read(typed: &str, whole: Option<Whole>) -> Reading {
-    Reading { typed: typed.into(), whole }
+pub(crate) fn read(typed: &str, whole: &[Whole]) -> Reading {
+    Reading { typed: typed.into(), whole: whole.to_vec() }
 }
 
 pub(crate) fn refused(sheet: Uuid, task: &str, reading: Option<Reading>) -> Entry {
