@@ -110,6 +110,8 @@ fn what_does_not_add_up_is_a_finding_and_the_fold_goes_on() {
         (vec![open(), open()], vec![Oddity::OpenedTwice]),
         (vec![open(), closed(on, Outcome::Finished), task("a")], vec![Oddity::AfterClosed]),
         (vec![open(), task("a"), task("a")], vec![Oddity::DoneTwice { task: "a".into() }]),
+        (vec![open(), task("a"), refused(on, "b", None), task("a")], vec![]),
+        (vec![open(), task("a"), spill(), resumed(on, None), task("a")], vec![]),
         (vec![open(), spill(), task("a")], vec![Oddity::DoneWhileStopped { task: "a".into() }]),
         (
             vec![open(), spill(), step(on, Stop::Fire, "call")],

@@ -81,7 +81,8 @@ pub enum Oddity {
     OpenedTwice,
     /// Something was entered after it was closed.
     AfterClosed,
-    /// A task was done though it was done already.
+    /// A task was done though it was done already, and nothing between could have undone it: no
+    /// break, no stop, no reading that did not pass.
     DoneTwice {
         /// Which.
         task: String,
@@ -167,6 +168,10 @@ impl Run {
             (standing, None) => matches!(standing, Standing::Stopped(_)),
             _ => false,
         };
+        if !matches!(entry, Entry::TaskDone(_) | Entry::StopStepDone(_)) {
+            // What was done before may be to be done again.
+            done.clear();
+        }
         match entry {
             Entry::SheetOpened(_) => was_open.then_some(Oddity::OpenedTwice),
             _ if !was_open => Some(Oddity::BeforeOpened),
@@ -209,10 +214,10 @@ impl Run {
         })
     }
 
-    /// The entry with which a task was first done.
+    /// The entry with which a task was last done.
     #[must_use]
     pub fn done(&self, task: &str) -> Option<&Line> {
         let of = |line: &&Line| matches!(&line.what, Entry::TaskDone(it) if it.task == task);
-        self.lines.iter().find(of)
+        self.lines.iter().rfind(of)
     }
 }
