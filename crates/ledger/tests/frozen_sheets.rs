@@ -64,8 +64,8 @@ fn events() -> Vec<Event> {
     }
     entries.extend(STOPS.map(|why| stop(on, why, None)));
     entries.push(stop(on, STOPS[0], Some("under the left wing")));
-    entries.push(step(on, STOPS[0], "control"));
-    entries.push(step(on, STOPS[4], "call"));
+    entries.push(step(on, STOPS[0], 1, "control"));
+    entries.push(step(on, STOPS[4], 2, "call"));
     entries.extend(OUTCOMES.map(|outcome| closed(on, outcome)));
     let mut events: Vec<Event> = entries.iter().cloned().map(Event::from).collect();
     events.push(corrected(on, id(3).0, None));

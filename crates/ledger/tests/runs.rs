@@ -63,7 +63,7 @@ fn a_sheet_gone_through_without_a_hitch_adds_up() {
         interrupted(on, None),
         resumed(on, None),
         stop(on, Stop::Spill, None),
-        step(on, Stop::Spill, "control"),
+        step(on, Stop::Spill, 1, "control"),
         resumed(on, None),
         done(on, "cap", None),
         closed(on, Outcome::Finished),
@@ -114,11 +114,11 @@ fn what_does_not_add_up_is_a_finding_and_the_fold_goes_on() {
         (vec![open(), task("a"), spill(), resumed(on, None), task("a")], vec![]),
         (vec![open(), spill(), task("a")], vec![Oddity::DoneWhileStopped { task: "a".into() }]),
         (
-            vec![open(), spill(), step(on, Stop::Fire, "call")],
+            vec![open(), spill(), step(on, Stop::Fire, 1, "call")],
             vec![Oddity::StepWithoutStop { stop: Stop::Fire }],
         ),
         (
-            vec![open(), spill(), resumed(on, None), step(on, Stop::Spill, "call")],
+            vec![open(), spill(), resumed(on, None), step(on, Stop::Spill, 1, "call")],
             vec![Oddity::StepWithoutStop { stop: Stop::Spill }],
         ),
     ];
@@ -267,7 +267,7 @@ impl Deed {
             4 => interrupted(on, None),
             5 => resumed(on, None),
             6 => stop(on, STOPS[usize::from(self.task)], None),
-            7 => step(on, STOPS[usize::from(self.task)], "call"),
+            7 => step(on, STOPS[usize::from(self.task)], 1, "call"),
             _ => closed(on, OUTCOMES[usize::from(self.task) % 3]),
         }
     }

@@ -206,8 +206,10 @@ pub struct StopStepDone {
     pub sheet: Uuid,
     /// Why everything stopped.
     pub stop: Stop,
-    /// What was done, by its name among the stop actions.
-    pub step: String,
+    /// Which of the stop actions, from 1.
+    pub step: u8,
+    /// What was done, as the sheet words it.
+    pub what: String,
     /// Who did it.
     pub by: Doer,
     /// Anything else.

@@ -56,10 +56,10 @@ pub(crate) fn stop(sheet: Uuid, stop: Stop, note: Option<&str>) -> Entry {
     Entry::StopCalled(StopCalled { sheet, stop, note: note.map(str::to_owned) })
 }
 
-pub(crate) fn step(sheet: Uuid, stop: Stop, step: &str) -> Entry {
+pub(crate) fn step(sheet: Uuid, stop: Stop, step: u8, what: &str) -> Entry {
     let by = doer(Some("Lio Marrenk"));
     let note = (stop == Stop::Spill).then(|| "two litres".into());
-    Entry::StopStepDone(StopStepDone { sheet, stop, step: step.into(), by, note })
+    Entry::StopStepDone(StopStepDone { sheet, stop, step, what: what.into(), by, note })
 }
 
 pub(crate) fn closed(sheet: Uuid, outcome: Outcome) -> Entry {
