@@ -5,6 +5,7 @@
 mod cli;
 mod problem;
 mod report;
+mod sheet;
 mod world;
 mod yard;
 

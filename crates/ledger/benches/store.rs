@@ -27,7 +27,7 @@ use drafts::{container, device, draft, event, id};
 use rusqlite::{Connection, TransactionBehavior, params};
 use stillprop_ledger::{
     chain,
-    event::Event,
+    event::{Body, Event},
     record::{Draft, Record, Subject},
     snapshot::{self, Snapshot},
     store::{Access, Memory, Sqlite, Store},
@@ -152,7 +152,7 @@ fn of_many(n: u64) -> Draft {
         Event::BatchRetested(e) => e.batch = format!("HW-{}", n % 400),
         Event::Corrected(_) => {}
     }
-    Draft { id: id(n), event, ..draft(n) }
+    Draft { id: id(n), event: event.into(), ..draft(n) }
 }
 
 fn a_million(folder: &Path) {
@@ -213,7 +213,7 @@ fn read(store: &Sqlite, events: u64) {
         let mut drawn = 0_u64;
         store
             .read_all(&mut |record| {
-                drawn += u64::from(matches!(record.event(), Ok(Event::Drawn(_))));
+                drawn += u64::from(matches!(record.event(), Ok(Body::V1(Event::Drawn(_)))));
                 ControlFlow::Continue(())
             })
             .unwrap();

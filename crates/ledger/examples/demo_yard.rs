@@ -65,7 +65,7 @@ impl Story {
         let high = (at.as_millisecond().cast_unsigned() << 16) | 0x7000;
         let id = Uuid::from_u64_pair(high, (1 << 63) | number);
         let author = author.to_owned();
-        self.said.push((on, Draft { id: RecordId(id), at, author, event }));
+        self.said.push((on, Draft { id: RecordId(id), at, author, event: event.into() }));
         Ok(id)
     }
 

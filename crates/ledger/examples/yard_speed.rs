@@ -157,7 +157,7 @@ impl Writer<'_> {
         let device = DeviceId(Uuid::from_u128(0xd0 + on as u128));
         let (seq, previous) = self.heads[on];
         let order = Order { at_ms, device, seq };
-        let draft = Draft { id: RecordId(id), at, author, event };
+        let draft = Draft { id: RecordId(id), at, author, event: event.into() };
         let record = Record::make(draft, order, subject, previous)?;
         self.heads[on] = (seq + 1, record.hash);
         self.waiting.push(record);

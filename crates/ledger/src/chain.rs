@@ -96,8 +96,8 @@ pub fn verify(store: &dyn Store) -> Result<Report, StoreError> {
 }
 
 fn is_newer(record: RecordRef<'_>) -> bool {
-    !record.body.starts_with("{\"v1\":")
-        && matches!(record.event(), Err(crate::record::BodyError::Newer(_)))
+    let known = ["{\"v1\":", "{\"v2\":"].iter().any(|key| record.body.starts_with(key));
+    !known && matches!(record.event(), Err(crate::record::BodyError::Newer(_)))
 }
 
 /// Damage is what is looked for; any other error ends the walk.

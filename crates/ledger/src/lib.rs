@@ -12,10 +12,12 @@
 //! | [`transfer`] | records as JSON lines, out and in |
 //! | [`snapshot`] | folded state kept beside the records, never trusted blindly |
 //! | [`yard`] | the fuel held at each place, folded from events |
+//! | [`runs`] | what was done on each run sheet, folded from events |
 
 pub mod chain;
 pub mod event;
 pub mod record;
+pub mod runs;
 pub mod snapshot;
 pub mod store;
 pub mod transfer;

@@ -29,7 +29,7 @@ use serde_json::value::RawValue;
 use sha2::{Digest, Sha256};
 use uuid::Uuid;
 
-use crate::event::{Body, Event, v1::Into};
+use crate::event::{Body, Event, NEWEST, v1::Into, v2};
 
 /// The longest body. Ours are below a kilobyte; more is a mistake. \[bytes\]
 pub const BODY_MAX: usize = 1 << 20;
@@ -50,13 +50,24 @@ pub struct RecordId(pub Uuid);
 
 /// What records are about; the unit that is folded by itself.
 ///
-/// `container:<uuid>` or `batch:<name>`. A correction has the subject of what it corrects.
+/// `container:<uuid>`, `batch:<name>` or `sheet:<uuid>`. A correction has the subject of what it
+/// corrects.
 #[derive(Clone, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub struct Subject(pub String);
 
 impl Subject {
-    /// What an event is about. `None` for a correction, whose subject is that of the record it
-    /// corrects.
+    /// What an event of whatever version is about. `None` for a correction that does not say, and
+    /// whose subject is that of the record it corrects.
+    #[must_use]
+    pub fn of_body(body: &Body) -> Option<Self> {
+        match body {
+            Body::V1(event) => Self::of(event),
+            Body::V2(event) => Some(Self::sheet(event.sheet())),
+        }
+    }
+
+    /// What an event of the yard is about. `None` for a correction, whose subject is that of the
+    /// record it corrects.
     #[must_use]
     pub fn of(event: &Event) -> Option<Self> {
         let container = match event {
@@ -89,13 +100,51 @@ impl Subject {
     pub fn batch(name: &str) -> Self {
         Self(format!("batch:{name}"))
     }
+
+    /// A run sheet.
+    #[must_use]
+    pub fn sheet(id: Uuid) -> Self {
+        Self(format!("sheet:{id}"))
+    }
+
+    /// True for a run sheet.
+    pub(crate) fn is_sheet(&self) -> bool {
+        self.0.starts_with("sheet:")
+    }
 }
 
 /// Everything an event names, as keys to find it by: `container:<uuid>`, `batch:<name>`,
-/// `place:<name>`, `flight:<name>`, `aircraft:<registration>`, and for a correction
+/// `place:<name>`, `flight:<name>`, `aircraft:<registration>`, `sheet:<uuid>`, and for a correction
 /// `record:<uuid>` of what it corrects and all that the replacement names.
 #[must_use]
-pub fn mentions(event: &Event) -> BTreeSet<String> {
+pub fn mentions(body: &Body) -> BTreeSet<String> {
+    match body {
+        Body::V1(event) => yard_mentions(event),
+        Body::V2(event) => sheet_mentions(event),
+    }
+}
+
+fn sheet_mentions(event: &v2::Event) -> BTreeSet<String> {
+    let mut keys = BTreeSet::from([Subject::sheet(event.sheet()).0]);
+    let opened = match event {
+        v2::Event::SheetOpened(opened) => Some(opened),
+        v2::Event::Corrected(of) => {
+            keys.insert(format!("record:{}", of.of));
+            match of.instead.as_deref() {
+                Some(v2::Entry::SheetOpened(opened)) => Some(opened),
+                _ => None,
+            }
+        }
+        _ => None,
+    };
+    if let Some(opened) = opened {
+        keys.insert(format!("aircraft:{}", opened.aircraft));
+        keys.insert(format!("place:{}", opened.place));
+    }
+    keys
+}
+
+fn yard_mentions(event: &Event) -> BTreeSet<String> {
     let mut keys = BTreeSet::new();
     let mut next = Some(event);
     while let Some(event) = next.take() {
@@ -195,7 +244,7 @@ pub struct Draft {
     /// Who states it.
     pub author: String,
     /// What happened.
-    pub event: Event,
+    pub event: Body,
 }
 
 impl Record {
@@ -212,7 +261,7 @@ impl Record {
         previous: Hash,
     ) -> Result<Self, Flaw> {
         let Draft { id, author, event, .. } = draft;
-        let body = serde_json::to_string(&Body::V1(event))
+        let body = serde_json::to_string(&event)
             .map_err(|error| Flaw::Body(BodyError::Unreadable(error.to_string())))?;
         let mut record = Self { id, order, author, subject, body, previous, hash: Hash::NONE };
         record.hash = record.as_ref().digest();
@@ -234,12 +283,12 @@ impl Record {
         }
     }
 
-    /// The event in the newest version.
+    /// The event, in the version it was written in.
     ///
     /// # Errors
     ///
     /// [`BodyError`] when the body is no event that this program knows.
-    pub fn event(&self) -> Result<Event, BodyError> {
+    pub fn event(&self) -> Result<Body, BodyError> {
         self.as_ref().event()
     }
 }
@@ -259,16 +308,13 @@ impl RecordRef<'_> {
         }
     }
 
-    /// The event in the newest version.
+    /// The event, in the version it was written in.
     ///
     /// # Errors
     ///
     /// [`BodyError`] when the body is no event that this program knows.
-    pub fn event(self) -> Result<Event, BodyError> {
-        match serde_json::from_str::<Body>(self.body) {
-            Ok(body) => Ok(body.newest()),
-            Err(error) => Err(BodyError::of(self.body, &error)),
-        }
+    pub fn event(self) -> Result<Body, BodyError> {
+        serde_json::from_str(self.body).map_err(|error| BodyError::of(self.body, &error))
     }
 
     /// Everything the record names, its subject among it. Of an event that this program
@@ -327,7 +373,12 @@ impl RecordRef<'_> {
             return Err(Flaw::Body(BodyError::Unreadable("it is not on one line".into())));
         }
         match self.event() {
-            Ok(event) => match Subject::of(&event) {
+            Ok(Body::V2(v2::Event::Corrected(of)))
+                if of.instead.as_ref().is_some_and(|instead| instead.sheet() != of.sheet) =>
+            {
+                Err(Flaw::Subject)
+            }
+            Ok(event) => match Subject::of_body(&event) {
                 Some(Subject(subject)) if subject != self.subject => Err(Flaw::Subject),
                 _ => Ok(()),
             },
@@ -359,10 +410,10 @@ impl BodyError {
     }
 }
 
-/// `v2` and above.
+/// Beyond the newest version known here.
 fn is_newer(key: &str) -> bool {
     let digits = key.strip_prefix('v').filter(|digits| !digits.starts_with(['0', '+']));
-    digits.and_then(|digits| digits.parse::<u32>().ok()).is_some_and(|version| version > 1)
+    digits.and_then(|digits| digits.parse::<u32>().ok()).is_some_and(|version| version > NEWEST)
 }
 
 /// What is wrong with a record by itself.
@@ -479,7 +530,7 @@ mod tests {
             id: RecordId(Uuid::from_u128(1)),
             at: Timestamp::UNIX_EPOCH,
             author: "A".into(),
-            event,
+            event: event.into(),
         };
         let order = Order { at_ms: 5, device: DeviceId(Uuid::from_u128(2)), seq: 3 };
         Record::make(draft, order, Subject::batch("HW-1"), Hash::NONE).unwrap()
@@ -534,15 +585,23 @@ mod tests {
         assert_eq!(flaw(|r| r.order.seq = SEQ_MAX), None);
         assert_eq!(flaw(|r| r.order.seq = SEQ_MAX + 1), Some(Flaw::Seq));
         assert_eq!(flaw(|r| r.subject = Subject::batch("HW-2")), Some(Flaw::Subject));
-        let newer = |length: usize| format!("{{\"v2\":\"{}\"}}", "x".repeat(length - 9));
+        let newer = |length: usize| format!("{{\"v3\":\"{}\"}}", "x".repeat(length - 9));
         assert_eq!(flaw(|r| r.body = newer(BODY_MAX)), None);
         assert_eq!(flaw(|r| r.body = newer(BODY_MAX + 1)), Some(Flaw::TooLong));
     }
 
     #[test]
     fn a_body_is_one_line_and_an_event() {
-        for body in ["", "null", "{}", "{\"v1\":{}}", "{\"v2\":\n1}", " {\"v2\":1}", "{\"v2\":1}x"]
-        {
+        for body in [
+            "",
+            "null",
+            "{}",
+            "{\"v1\":{}}",
+            "{\"v2\":{}}",
+            "{\"v3\":\n1}",
+            " {\"v3\":1}",
+            "{\"v3\":1}x",
+        ] {
             let found = flaw(|r| r.body = body.into());
             assert!(matches!(found, Some(Flaw::Body(BodyError::Unreadable(_)))), "{body:?}");
         }
@@ -551,7 +610,8 @@ mod tests {
     #[test]
     fn a_newer_version_is_told_from_what_is_no_version() {
         for (key, newer) in [
-            ("v2", true),
+            ("v2", false),
+            ("v3", true),
             ("v10", true),
             ("v4294967295", true),
             ("v4294967296", false),
@@ -566,7 +626,7 @@ mod tests {
             let found = matches!(record.event(), Err(BodyError::Newer(of)) if of == key);
             assert_eq!(found, newer, "{key}");
         }
-        let two = Record { body: "{\"v2\":1,\"v3\":1}".into(), ..record() };
+        let two = Record { body: "{\"v3\":1,\"v4\":1}".into(), ..record() };
         assert!(matches!(two.event(), Err(BodyError::Unreadable(_))));
     }
 
@@ -584,7 +644,7 @@ mod tests {
         };
         let event = correct(1, correct(2, drawn));
         assert_eq!(Subject::of(&event), None);
-        let keys: Vec<_> = mentions(&event).into_iter().collect();
+        let keys: Vec<_> = mentions(&event.into()).into_iter().collect();
         let of = |n: u128| Uuid::from_u128(n);
         let mut wanted = vec![
             format!("container:{}", of(3)),
@@ -595,6 +655,36 @@ mod tests {
         ];
         wanted.sort();
         assert_eq!(keys, wanted);
+    }
+
+    #[test]
+    fn a_sheet_is_found_by_its_aeroplane_and_its_place() {
+        let of = |n: u128| Uuid::from_u128(n);
+        let opened = |aircraft: &str| v2::SheetOpened {
+            sheet: of(3),
+            turnaround: "t".into(),
+            aircraft: aircraft.into(),
+            place: "P".into(),
+            documents: "0".into(),
+            method: "drum".into(),
+            people: 1,
+        };
+        let corrected = v2::Event::Corrected(v2::Corrected {
+            sheet: of(3),
+            of: of(1),
+            instead: Some(Box::new(v2::Entry::SheetOpened(opened("B")))),
+            reason: "-".into(),
+        });
+        for (event, aircraft, more) in
+            [(v2::Event::SheetOpened(opened("A")), "A", None), (corrected, "B", Some(of(1)))]
+        {
+            let body = Body::from(event);
+            let mut wanted = BTreeSet::from([format!("sheet:{}", of(3)), "place:P".into()]);
+            wanted.insert(format!("aircraft:{aircraft}"));
+            wanted.extend(more.map(|record| format!("record:{record}")));
+            assert_eq!(mentions(&body), wanted);
+            assert_eq!(Subject::of_body(&body), Some(Subject::sheet(of(3))));
+        }
     }
 
     #[test]

@@ -87,13 +87,31 @@ pub enum Reason {
     AfterEnd,
 }
 
+/// Writes the first line of an export.
+///
+/// # Errors
+///
+/// [`TransferError`] when the text cannot be written.
+pub fn begin(to: &mut dyn Write) -> Result<(), TransferError> {
+    write_line(to, &Edge::Ledger { format: FORMAT })
+}
+
+/// Writes the last line of an export of so many records.
+///
+/// # Errors
+///
+/// [`TransferError`] when the text cannot be written.
+pub fn end(to: &mut dyn Write, records: u64) -> Result<(), TransferError> {
+    write_line(to, &Edge::End { records })
+}
+
 /// Writes all records, and returns how many.
 ///
 /// # Errors
 ///
 /// [`TransferError`] when the store cannot be read or the text not be written.
 pub fn export(store: &dyn Store, to: &mut dyn Write) -> Result<u64, TransferError> {
-    write_line(to, &Edge::Ledger { format: FORMAT })?;
+    begin(to)?;
     let mut records = 0;
     let mut failed = None;
     store.read_all(&mut |record| match write_record(to, record) {
@@ -113,12 +131,17 @@ pub fn export(store: &dyn Store, to: &mut dyn Write) -> Result<u64, TransferErro
         write_record(to, fork.as_ref())?;
         records += 1;
     }
-    write_line(to, &Edge::End { records })?;
+    end(to, records)?;
     to.flush()?;
     Ok(records)
 }
 
-fn write_record(to: &mut dyn Write, record: RecordRef<'_>) -> Result<(), TransferError> {
+/// Writes the line of one record.
+///
+/// # Errors
+///
+/// [`TransferError`] when the text cannot be written, or the record is no record.
+pub fn write_record(to: &mut dyn Write, record: RecordRef<'_>) -> Result<(), TransferError> {
     let Order { at_ms, device, seq } = record.order;
     let line = Line {
         id: record.id.0,

@@ -137,7 +137,7 @@ fn every_kind_of_event_is_among_the_frozen() {
     };
     let kinds: std::collections::BTreeSet<_> = EVENTS
         .lines()
-        .map(|line| kind(&serde_json::from_str::<Body>(line).unwrap().newest()))
+        .map(|line| kind(&serde_json::from_str::<Body>(line).unwrap().yard().unwrap()))
         .collect();
     assert_eq!(kinds, (0..14).collect());
 }
@@ -195,7 +195,7 @@ fn an_old_file_is_read_and_written_to() {
 fn the_hash_equals_that_of_another_implementation() {
     let order = Order { at_ms: -2, device: device(9), seq: 258 };
     let draft = draft_of(7, event(7));
-    let subject = Subject::of(&draft.event).unwrap();
+    let subject = Subject::of_body(&draft.event).unwrap();
     let previous = Hash(std::array::from_fn(|n| u8::try_from(n).unwrap()));
     let record = Record::make(draft, order, subject, previous).unwrap();
     let wanted = "647d7539b1d98a5cd21b0db1653ad2015eeef841f2306b8143c21aa85c1f5d63";

@@ -297,7 +297,7 @@ fn a_record_that_does_not_fit_is_refused_with_all_that_came_with_it() {
 #[test]
 fn an_event_of_a_newer_program_is_kept_and_handed_on() {
     let mut newer = log(7, &[0]).remove(0);
-    newer.body = r#"{"v2":{"weighed":{"container":"x"}}}"#.into();
+    newer.body = r#"{"v3":{"weighed":{"container":"x"}}}"#.into();
     newer.hash = newer.as_ref().digest();
     let mut broken = newer.clone();
     broken.body = r#"{"v1":{"weighed":{}}}"#.into();

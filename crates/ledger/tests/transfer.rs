@@ -27,7 +27,7 @@ fn ledger() -> Memory {
     let fork = Memory::new().append(device(2), vec![draft(9)]).unwrap();
     store.insert_foreign(&fork).unwrap();
     let mut newer = Memory::new().append(device(3), vec![draft(5)]).unwrap().remove(0);
-    newer.body = r#"{ "v2" : {"weighed":{"kg":1.50,"kg2":1e2}} }"#.into();
+    newer.body = r#"{ "v3" : {"weighed":{"kg":1.50,"kg2":1e2}} }"#.into();
     newer.hash = newer.as_ref().digest();
     store.insert_foreign(&[newer]).unwrap();
     store

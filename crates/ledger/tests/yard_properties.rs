@@ -15,8 +15,8 @@ use std::{
 
 use proptest::{collection::vec, prelude::*};
 use stillprop_ledger::{
-    event::{Day, Event, v1::*},
-    record::{Order, Record, Subject},
+    event::{Body, Day, Event, v1::*, v2},
+    record::{Draft, Hash, Order, Record, RecordId, Subject},
     yard::{Destination, Touch, Yard},
 };
 use uuid::Uuid;
@@ -107,6 +107,42 @@ fn write(deeds: &[Deed]) -> Log {
     log
 }
 
+fn yard_event(record: &Record) -> Event {
+    record.event().unwrap().yard().unwrap()
+}
+
+fn on_sheet() -> Subject {
+    Subject::sheet(Uuid::from_u128(5))
+}
+
+/// The same records, after each of them one of a run sheet by the same device. Corrections of
+/// the sheet name records of drums, and may not reach them.
+fn with_sheets(records: &[Record]) -> Vec<Record> {
+    let (sheet, mut all) = (Uuid::from_u128(5), Vec::new());
+    for (record, n) in records.iter().zip(0u128..) {
+        let order = Order { seq: 2 * record.order.seq, ..record.order };
+        let (id, author) = (record.id.0, record.author.as_str());
+        let mut put = |id, order, event: Body, subject| {
+            let at = jiff::Timestamp::from_millisecond(record.order.at_ms).unwrap();
+            let draft = Draft { id: RecordId(id), at, author: author.to_owned(), event };
+            all.push(Record::make(draft, order, subject, Hash::NONE).unwrap());
+        };
+        put(id, order, record.event().unwrap(), record.subject.clone());
+        let event = match n % 2 {
+            0 => v2::Event::Interrupted(v2::Interrupted { sheet, note: None }),
+            _ => v2::Event::Corrected(v2::Corrected {
+                sheet,
+                of: id,
+                instead: None,
+                reason: "-".into(),
+            }),
+        };
+        let order = Order { seq: order.seq + 1, ..order };
+        put(Uuid::from_u128(0xf0 << 64 | n), order, event.into(), on_sheet());
+    }
+    all
+}
+
 fn in_order(mut records: Vec<Record>) -> Vec<Record> {
     records.sort_by_key(|it| it.order);
     records
@@ -165,6 +201,22 @@ proptest! {
     }
 
     #[test]
+    fn run_sheets_between_the_records_change_nothing_in_the_yard(
+        records in vec(deed(ALL), 1..40).prop_map(|deeds| with_sheets(&write(&deeds).records)),
+        arrival in any::<prop::sample::Index>(),
+    ) {
+        let drums: Vec<_> =
+            records.iter().filter(|it| it.subject != on_sheet()).cloned().collect();
+        prop_assert_eq!(records.len(), 2 * drums.len());
+        let bytes = fold_all(&drums).encode();
+        prop_assert!(fold_all(&records).encode() == bytes);
+        let (late, early) = records.split_at(arrival.index(records.len()));
+        let arrived = [early, late].concat();
+        prop_assert!(one_by_one(Yard::default(), &[], &arrived).encode() == bytes);
+        prop_assert_eq!(stillprop_ledger::runs::fold(&records).len(), 1);
+    }
+
+    #[test]
     fn a_snapshot_and_the_rest_is_the_whole((told, arrival) in shuffled(ALL), cut in 0.0..1.0f64) {
         let bytes = fold_all(&told).encode();
         let cut = (arrival.len() as f64 * cut) as usize;
@@ -205,7 +257,7 @@ fn reckoned(told: &[Record]) -> (BTreeMap<Uuid, i64>, [i64; 3]) {
     let mut book: BTreeMap<Uuid, i64> = BTreeMap::new();
     let [mut came, mut went, mut changed] = [0; 3];
     for record in told {
-        match record.event().unwrap() {
+        match yard_event(record) {
             Event::Received(it) => {
                 *book.entry(it.container).or_default() += it.contents_ml;
                 came += it.contents_ml;
@@ -265,7 +317,7 @@ impl Walk {
     fn through(told: &[Record]) -> Self {
         let mut walk = Self::default();
         for record in told {
-            match record.event().unwrap() {
+            match yard_event(record) {
                 Event::Received(it) => walk.enter(it.container, &BTreeSet::from([it.batch])),
                 Event::Emptied(it) => drop(walk.inside.remove(&it.container)),
                 Event::Drawn(it) => {

@@ -10,7 +10,7 @@ use std::{
 
 use jiff::{SignedDuration, Timestamp};
 use stillprop_ledger::{
-    event::Event,
+    event::{Body, v2},
     record::{DeviceId, Draft, Record, RecordId},
     store::{Access, Memory, Sqlite, Store, StoreError},
     transfer,
@@ -167,7 +167,7 @@ impl Ledger {
         &mut self,
         author: &str,
         at: Timestamp,
-        events: Vec<Event>,
+        events: Vec<impl Into<Body>>,
     ) -> Result<Vec<Record>, Failure> {
         let path = self.path.clone().unwrap_or_default();
         let device = device(&path)?;
@@ -181,11 +181,21 @@ impl Ledger {
             let message = format!("{at} lies in the future");
             return Err(Failure::asked(message, "correct --at, or the clock of this machine"));
         }
-        let draft =
-            |event| Draft { id: RecordId(world::new_id()), at, author: author.to_owned(), event };
-        let records = self.store.append(device, events.into_iter().map(draft).collect())?;
+        let records = self.store.append(device, drafts(author, at, events))?;
         self.yard = std::mem::take(&mut self.yard).refresh(self.store.as_ref())?;
         Ok(records)
+    }
+
+    /// Records events of a run sheet in one durable transaction, now. Where the clock of this
+    /// machine has gone back, they take the time of the last record: work at an aeroplane does
+    /// not wait for a clock.
+    pub(crate) fn note(
+        &mut self,
+        author: &str,
+        events: Vec<v2::Event>,
+    ) -> Result<Vec<Record>, Failure> {
+        let device = device(&self.path.clone().unwrap_or_default())?;
+        Ok(self.store.append(device, drafts(author, world::now(), events))?)
     }
 
     /// Keeps a snapshot, so that the next opening is quick. Failing to is no loss.
@@ -193,10 +203,22 @@ impl Ledger {
         let _ = self.yard.keep(self.store.as_mut());
     }
 
+    /// The store behind it, for reading.
+    pub(crate) fn store_ref(&self) -> &dyn Store {
+        self.store.as_ref()
+    }
+
     /// The store behind it.
     pub(crate) fn store(&mut self) -> &mut dyn Store {
         self.store.as_mut()
     }
+}
+
+/// Events as drafts, each with an id of its own.
+pub(crate) fn drafts(author: &str, at: Timestamp, events: Vec<impl Into<Body>>) -> Vec<Draft> {
+    let draft =
+        |event: Body| Draft { id: RecordId(world::new_id()), at, author: author.to_owned(), event };
+    events.into_iter().map(|event| draft(event.into())).collect()
 }
 
 /// The demonstration yard, in memory.

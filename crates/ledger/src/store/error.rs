@@ -110,7 +110,7 @@ impl fmt::Display for Refusal {
                 write!(f, "it corrects record {id}, which is not here; bring that in first")
             }
             Self::CorrectsToOther => f.write_str(
-                "a correction stays with its container or batch; state that it did not happen, \
+                "a correction stays with its container, batch or sheet; state that it did not happen, \
                  and record it anew for the right one",
             ),
             Self::Gap { device, missing } => write!(

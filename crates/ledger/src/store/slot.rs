@@ -5,7 +5,7 @@
 
 use super::{Head, Refusal, StoreError};
 use crate::{
-    event::Event,
+    event::{Body, Event, v1, v2},
     record::{DeviceId, Draft, Hash, Order, Record, RecordId, Subject},
 };
 
@@ -47,23 +47,7 @@ pub(super) fn next(
     if slots.subject_of(id)?.is_some() {
         return Err(refused(Refusal::IdTaken));
     }
-    let subject = match &draft.event {
-        Event::Corrected(correction) => {
-            let of = RecordId(correction.of);
-            let Some(subject) = slots.subject_of(of)? else {
-                return Err(refused(Refusal::CorrectsUnknown(of)));
-            };
-            let instead = correction.instead.as_deref().and_then(Subject::of);
-            if instead.is_some_and(|instead| instead != subject) {
-                return Err(refused(Refusal::CorrectsToOther));
-            }
-            subject
-        }
-        event => match Subject::of(event) {
-            Some(subject) => subject,
-            None => return Err(refused(Refusal::CorrectsToOther)),
-        },
-    };
+    let subject = subject_of(slots, &draft.event)?.map_err(refused)?;
     let tip = slots.tip(device)?;
     let at_ms = draft.at.as_millisecond();
     let order = Order {
@@ -73,6 +57,35 @@ pub(super) fn next(
     };
     let previous = tip.map_or(Hash::NONE, |tip| tip.head.hash);
     Record::make(draft, order, subject, previous).map_err(|flaw| refused(Refusal::Flawed(flaw)))
+}
+
+/// What a draft is about; a correction stays with what it corrects, in the same version.
+fn subject_of(slots: &impl Slots, event: &Body) -> Result<Result<Subject, Refusal>, StoreError> {
+    let corrected = |of| Ok::<_, StoreError>(slots.subject_of(RecordId(of))?.ok_or(RecordId(of)));
+    Ok(match event {
+        Body::V1(Event::Corrected(v1::Corrected { of, instead, .. })) => match corrected(*of)? {
+            Err(of) => Err(Refusal::CorrectsUnknown(of)),
+            Ok(subject) => {
+                let instead = instead.as_deref().and_then(Subject::of);
+                let other = instead.is_some_and(|instead| instead != subject);
+                if other || subject.is_sheet() {
+                    Err(Refusal::CorrectsToOther)
+                } else {
+                    Ok(subject)
+                }
+            }
+        },
+        Body::V2(v2::Event::Corrected(v2::Corrected { sheet, of, instead, .. })) => {
+            let own = Subject::sheet(*sheet);
+            let other = instead.as_ref().is_some_and(|instead| instead.sheet() != *sheet);
+            match corrected(*of)? {
+                Err(of) => Err(Refusal::CorrectsUnknown(of)),
+                Ok(subject) if other || subject != own => Err(Refusal::CorrectsToOther),
+                Ok(_) => Ok(own),
+            }
+        }
+        event => Subject::of_body(event).ok_or(Refusal::CorrectsToOther),
+    })
 }
 
 /// Where a record from elsewhere belongs.

@@ -14,7 +14,7 @@ use super::{
     told::{Resolved, Told, Topic, resolve},
 };
 use crate::{
-    event::Event,
+    event::{Body, Event},
     record::{Order, Record, RecordRef, Subject},
     store::Head,
 };
@@ -90,7 +90,7 @@ impl Intake {
         let Some(home) = Topic::parse(record.subject) else { return };
         let known = self.yard.homes.get(&home);
         let corrected = known.is_some_and(|it| it.corrected.contains(&record.id.0));
-        let event = record.event().ok();
+        let event = record.event().ok().and_then(Body::yard);
         let event = event.filter(|it| !corrected && !matches!(it, Event::Corrected(_)));
         let Some(event) = event else {
             self.homes.insert(home);

@@ -8,7 +8,7 @@ use uuid::Uuid;
 use super::{Finding, Name, Oddity, Stamp, names::Names};
 use crate::{
     event::{
-        Event,
+        Body, Event,
         v1::{Corrected, Into},
     },
     record::{Order, Record, RecordId, RecordRef, Subject},
@@ -104,9 +104,10 @@ pub(super) fn resolve(records: &[Record], names: &mut Names) -> Resolved {
     let mut resolved = Resolved::default();
     for record in records {
         let (id, order, by) = (record.id, record.order, names.of(record.author));
-        match record.event() {
-            Ok(event) => resolved.told.push(Told { record: id, order, by, event }),
-            Err(_) => resolved.findings.push(finding(id, order, by, Oddity::Unreadable)),
+        match record.event().map(Body::yard) {
+            Ok(Some(event)) => resolved.told.push(Told { record: id, order, by, event }),
+            // What is not of the yard has no business under its subjects.
+            Ok(None) | Err(_) => resolved.findings.push(finding(id, order, by, Oddity::Unreadable)),
         }
     }
     if resolved.told.iter().any(|told| matches!(told.event, Event::Corrected(_))) {

@@ -7,7 +7,7 @@ use std::ops::ControlFlow;
 use jiff::Timestamp;
 use stillprop_ledger::{
     event::{
-        Day, Event,
+        Body, Day, Event,
         v1::{
             Appearance, BatchRecalled, BatchRetested, Condemned, ContainerKind, Corrected, Counted,
             Drawn, Emptied, Inspected, Into, Opened, PartMarked, Paste, Posture, Received, Sampled,
@@ -39,9 +39,9 @@ pub(crate) fn draft(n: u64) -> Draft {
     draft_of(n, event(n))
 }
 
-pub(crate) fn draft_of(n: u64, event: Event) -> Draft {
+pub(crate) fn draft_of(n: u64, event: impl std::convert::Into<Body>) -> Draft {
     let at = Timestamp::from_millisecond(START_MS + 1000 * n.cast_signed()).unwrap();
-    Draft { id: id(n), at, author: "Ansa Verrel".into(), event }
+    Draft { id: id(n), at, author: "Ansa Verrel".into(), event: event.into() }
 }
 
 /// Any event but a correction; every kind within a few.

@@ -52,7 +52,7 @@ impl Log {
     /// Writes a record with everything given.
     pub fn push(&mut self, id: Uuid, order: Order, author: &str, event: Event, subject: Subject) {
         let at = Timestamp::from_millisecond(order.at_ms).unwrap();
-        let draft = Draft { id: RecordId(id), at, author: author.to_owned(), event };
+        let draft = Draft { id: RecordId(id), at, author: author.to_owned(), event: event.into() };
         self.records.push(Record::make(draft, order, subject, Hash::NONE).unwrap());
     }
 

@@ -3,7 +3,10 @@
 use std::ops::ControlFlow;
 
 use serde_json::{Map, Value, json};
-use stillprop_ledger::record::{RecordRef, Subject};
+use stillprop_ledger::{
+    event::Body,
+    record::{RecordRef, Subject},
+};
 use uuid::Uuid;
 
 use crate::{
@@ -29,7 +32,8 @@ pub(super) fn read(ledger: &mut Ledger, id: Uuid) -> Result<Vec<Past>, Failure> 
 
 fn past(record: RecordRef<'_>) -> Past {
     let at = convert::instant(record.order.at_ms).map_or(String::new(), |at| at.to_string());
-    let event = record.event().ok().and_then(|event| serde_json::to_value(event).ok());
+    let event = record.event().ok().and_then(Body::yard);
+    let event = event.and_then(|event| serde_json::to_value(event).ok());
     let what = event.as_ref().map_or("unreadable".to_owned(), plain);
     Past {
         line: format!("{at}  {:<14} {what}\n    record {}", record.author, record.id),
