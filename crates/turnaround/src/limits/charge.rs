@@ -22,7 +22,7 @@ pub fn limits<S: Sink>(stage: &Stage, sink: &mut S) {
     if stage.method == Some(Method::None) {
         return;
     }
-    let figures = &site.figures.charge;
+    let figures = &stage.ground.charge;
     velocity(site.flow, figures, sink);
     residence(site.flow, figures, sink);
 }

@@ -12,7 +12,7 @@ use crate::{
         ground::{EquipmentKind, ThingKind},
         turnaround::Method,
     },
-    site::{Closest, Parked, Site, Spilt, Thing, closest, walk},
+    site::{Closest, GroundFigures, Parked, Site, Spilt, Thing, closest, walk},
     stage::{Choice, Figure, Stage},
     units::{Round, Units},
 };
@@ -21,7 +21,7 @@ use crate::{
 pub fn limits<S: Sink>(stage: &Stage, choice: &Choice, sink: &mut S) {
     let id = Id::new(Family::Site, "parking");
     let site = match (&stage.site, &choice.parked) {
-        (Ok(site), Some(parked)) => Here { site, parked },
+        (Ok(site), Some(parked)) => Here { site, parked, figures: &stage.ground },
         (Err(why), _) => return sink.limit(id, Found::Unknown, |_| Words::missing(why.clone())),
         (Ok(_), None) => {
             return sink.limit(id, Found::Unknown, |_| Words::missing("no place is chosen"));
@@ -54,6 +54,7 @@ pub fn limits<S: Sink>(stage: &Stage, choice: &Choice, sink: &mut S) {
 struct Here<'a> {
     site: &'a Site,
     parked: &'a Parked,
+    figures: &'a GroundFigures,
 }
 
 /// A distance against a figure, with the two nearest points in words.
@@ -100,7 +101,7 @@ fn between(closest: &Closest<'_>, units: &Units, citation: &str) -> String {
 
 impl Here<'_> {
     fn fuelling<S: Sink>(&self, thing: &Thing, sink: &mut S) {
-        let Some(room) = self.site.fuelling_room(thing.kind) else { return };
+        let Some(room) = self.figures.fuelling_from(thing.kind) else { return };
         let id = Id::of(Family::Site, "fuel", &thing.what);
         let found = closest(self.site.outlets(self.parked), thing.body.extent());
         let act = "move the aeroplane, or what the fuel comes from";
@@ -108,7 +109,7 @@ impl Here<'_> {
     }
 
     fn running<S: Sink>(&self, thing: &Thing, sink: &mut S) {
-        let Some(room) = self.site.running_room(thing.kind) else { return };
+        let Some(room) = self.figures.running_from(thing.kind) else { return };
         let id = Id::of(Family::Site, "run", &thing.what);
         let found = self.from_outline(thing.body.extent());
         distance(id, found, room, || named(thing), "pull it clear before the start", sink);
@@ -120,7 +121,7 @@ impl Here<'_> {
             return;
         }
         let id = Id::of(Family::Site, "room", &thing.what);
-        let room = &self.site.figures.moving_room.wingtip_room;
+        let room = &self.figures.moving_room.wingtip_room;
         let found = self.from_outline(thing.body.extent());
         distance(id, found, room, || named(thing), "move the aeroplane", sink);
     }
@@ -134,7 +135,7 @@ impl Here<'_> {
         match &spilt.pool {
             Err(why) => sink.limit(id, Found::Unknown, |_| Words::missing(why.clone())),
             Ok(pool) => {
-                let room = &self.site.figures.running_room.spill;
+                let room = &self.figures.running_room.spill;
                 let found = self.from_outline(Extent::from(*pool));
                 let act = "start nothing: clean it up, or push the aeroplane away";
                 distance(id, found, room, || format!("spilt fuel ({})", spilt.what), act, sink);
@@ -150,7 +151,7 @@ impl Here<'_> {
                 Words::missing("the way out to the strip is not described")
             });
         };
-        let room = match &self.site.figures.moving_room.wingtip_room {
+        let room = match &self.figures.moving_room.wingtip_room {
             Err(why) => return sink.limit(id, Found::Unknown, |_| Words::missing(why.clone())),
             Ok(room) => room,
         };
@@ -228,7 +229,8 @@ impl Here<'_> {
         let known = stage.parked.as_ref() == Some(self.parked);
         for (index, door) in self.site.airframe.doors.iter().enumerate() {
             let id = Id::of(Family::Site, "walk", &door.what);
-            let fresh = (!known).then(|| walk::to_door(self.site, self.parked, index));
+            let fresh =
+                (!known).then(|| walk::to_door(self.site, self.figures, self.parked, index));
             let walk = fresh.as_ref().or_else(|| stage.walks.get(index));
             match walk {
                 None => sink.limit(id, Found::Unknown, |_| Words::missing("no path was sought")),
@@ -272,7 +274,7 @@ fn hose<S: Sink>(stage: &Stage, choice: &Choice, here: Here<'_>, sink: &mut S) {
             Words::missing("where the fuel comes from and how long its hose is, is not given")
         });
     };
-    let slack = match &here.site.figures.fuelling.hose_slack {
+    let slack = match &here.figures.fuelling.hose_slack {
         Err(why) => return sink.limit(id, Found::Unknown, |_| Words::missing(why.clone())),
         Ok(slack) => slack,
     };
@@ -299,7 +301,7 @@ fn hose<S: Sink>(stage: &Stage, choice: &Choice, here: Here<'_>, sink: &mut S) {
 /// Extinguishers that stand neither too near to the fuelling nor too far from it.
 fn extinguishers<S: Sink>(stage: &Stage, choice: &Choice, here: Here<'_>, sink: &mut S) {
     let id = Id::new(Family::Site, "extinguishers");
-    let figures = &here.site.figures.fuelling;
+    let figures = &here.figures.fuelling;
     let (count, near, far) =
         match (&figures.extinguishers, &figures.extinguisher_near, &figures.extinguisher_far) {
             (Ok(count), Ok(near), Ok(far)) => (count, near.value, far.value),

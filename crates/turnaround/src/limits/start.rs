@@ -8,20 +8,23 @@ use stillprop_calc::{
 use super::{Family, Found, Id, Measure, Sink, Words};
 use crate::{
     document::ground::{Footing, StartBy},
-    site::start::{Electrical, Start},
+    site::{
+        figures::StartFigures,
+        start::{Electrical, Start},
+    },
     stage::{Choice, Stage},
     units::{Round, show},
 };
 
 /// Computes the family.
 pub fn limits<S: Sink>(stage: &Stage, choice: &Choice, sink: &mut S) {
-    let start = &stage.start;
+    let (start, figures) = (&stage.start, &stage.ground.start);
     match start.by {
         StartBy::Starter => starter(start, sink),
         StartBy::Hand => by_hand(stage, choice, sink),
     }
     if let Some(electrical) = &start.electrical {
-        battery(start, electrical, sink);
+        battery(start, figures, electrical, sink);
     } else if start.starter {
         sink.limit(Id::new(Family::Start, "battery"), Found::Unknown, |_| {
             Words::missing("battery and loads are not described: add [electrical]")
@@ -63,10 +66,10 @@ fn gate<S: Sink>(
 const DO_NOT: &str = "do not turn the propeller by hand";
 
 fn by_hand<S: Sink>(stage: &Stage, choice: &Choice, sink: &mut S) {
-    let start = &stage.start;
+    let (start, figures) = (&stage.start, &stage.ground.start);
     let manual = ("the manual permits it", "the manual does not permit it");
     gate("permitted", start.hand_permitted, manual, DO_NOT, sink);
-    trained(start, sink);
+    trained(start, figures, sink);
     controls(stage, choice, sink);
     let aboard = start.others_aboard.map(|others| !others);
     let words = ("nobody else is aboard", "somebody else is aboard");
@@ -80,19 +83,18 @@ fn by_hand<S: Sink>(stage: &Stage, choice: &Choice, sink: &mut S) {
     let words =
         ("both have said how the throttle stands", "the throttle was not said and answered");
     gate("throttle", start.throttle_confirmed, words, "say it, and have it answered", sink);
-    hold(start, sink);
+    hold(start, figures, sink);
     dead_cut(start, sink);
     generator(start, sink);
 }
 
-fn trained<S: Sink>(start: &Start, sink: &mut S) {
+fn trained<S: Sink>(start: &Start, figures: &StartFigures, sink: &mut S) {
     let id = Id::new(Family::Start, "trained");
     let Some(who) = &start.at_propeller else {
         return sink
             .limit(id, Found::Unknown, |_| Words::missing("nobody said who turns the propeller"));
     };
-    let untrained_may =
-        || start.figures.untrained_allowed.as_ref().is_ok_and(|(allowed, _)| *allowed);
+    let untrained_may = || figures.untrained_allowed.as_ref().is_ok_and(|(allowed, _)| *allowed);
     match start.trained {
         None => sink.limit(id, Found::Unknown, |_| {
             Words::missing(format!("nobody said whether {who} was trained to"))
@@ -111,7 +113,7 @@ fn trained<S: Sink>(start: &Start, sink: &mut S) {
 fn controls<S: Sink>(stage: &Stage, choice: &Choice, sink: &mut S) {
     let start = &stage.start;
     let id = Id::new(Family::Start, "controls");
-    let Some(who) = &start.at_controls else { return alone(start, id, sink) };
+    let Some(who) = &start.at_controls else { return alone(start, &stage.ground.start, id, sink) };
     let person = stage.people.iter().position(|person| person.name == *who);
     let seat = person.and_then(|person| choice.seat_of.get(person).copied().flatten());
     let seat = seat.and_then(|seat| stage.places.get(seat)?.seat);
@@ -133,8 +135,8 @@ fn controls<S: Sink>(stage: &Stage, choice: &Choice, sink: &mut S) {
     }
 }
 
-fn alone<S: Sink>(start: &Start, id: Id<'_>, sink: &mut S) {
-    let allowed = match &start.figures.alone_allowed {
+fn alone<S: Sink>(start: &Start, figures: &StartFigures, id: Id<'_>, sink: &mut S) {
+    let allowed = match &figures.alone_allowed {
         Err(why) => return sink.limit(id, Found::Unknown, |_| Words::missing(why.clone())),
         Ok(allowed) => allowed,
     };
@@ -160,7 +162,7 @@ fn alone<S: Sink>(start: &Start, id: Id<'_>, sink: &mut S) {
 }
 
 /// Would it hold at full throttle? The throttle may be set wide open by mistake.
-fn hold<S: Sink>(start: &Start, sink: &mut S) {
+fn hold<S: Sink>(start: &Start, figures: &StartFigures, sink: &mut S) {
     let id = Id::new(Family::Start, "hold");
     let found = start.hold.as_ref().map_err(Clone::clone).and_then(|hold| {
         let full = hold.thrust(Ratio::from_si(1.0), sink.trace())?;
@@ -170,7 +172,7 @@ fn hold<S: Sink>(start: &Start, sink: &mut S) {
         Err(why) => return sink.limit(id, Found::Unknown, |_| Words::missing(why)),
         Ok(found) => found,
     };
-    let factor = start.figures.hold_factor.as_ref();
+    let factor = figures.hold_factor.as_ref();
     let needed = full * factor.map_or(Ratio::from_si(1.0), |factor| factor.value);
     // A tail that lifts is not held, whatever the wheels hold.
     let lifts = held.tail.is_some_and(|tail| tail.si() < 0.0);
@@ -239,10 +241,10 @@ fn generator<S: Sink>(start: &Start, sink: &mut S) {
 }
 
 /// The battery alone, and what the generator is asked for.
-fn battery<S: Sink>(start: &Start, electrical: &Electrical, sink: &mut S) {
+fn battery<S: Sink>(start: &Start, figures: &StartFigures, electrical: &Electrical, sink: &mut S) {
     let id = Id::new(Family::Start, "battery");
     let essential = electrical.current(true);
-    let found = match &start.figures.battery_endurance {
+    let found = match &figures.battery_endurance {
         Err(why) => Err(why.clone()),
         Ok(needs) => electrical.endurance(essential, sink.trace()).map(|found| (needs, found.time)),
     };
@@ -266,12 +268,12 @@ fn battery<S: Sink>(start: &Start, electrical: &Electrical, sink: &mut S) {
             });
         }
     }
-    load_part(start, electrical, sink);
+    load_part(figures, electrical, sink);
 }
 
 /// Asked only where a pack says how much of its rating a generator may carry for good.
-fn load_part<S: Sink>(start: &Start, electrical: &Electrical, sink: &mut S) {
-    let Ok(part) = &start.figures.generator_load_part else { return };
+fn load_part<S: Sink>(figures: &StartFigures, electrical: &Electrical, sink: &mut S) {
+    let Ok(part) = &figures.generator_load_part else { return };
     let id = Id::new(Family::Start, "generator-load");
     let Some(rated) = electrical.generator else {
         return sink.limit(id, Found::Unknown, |_| {

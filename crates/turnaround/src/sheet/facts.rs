@@ -188,6 +188,7 @@ impl Facts {
         if let Some(pilot) = stage.people.iter().find(|person| person.role == Role::Pilot) {
             facts.pilot.name.clone_from(&pilot.name);
         }
+        super::ground::fill(&mut facts, stage);
         facts
     }
 

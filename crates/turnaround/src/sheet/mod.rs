@@ -22,6 +22,7 @@ mod build;
 mod check;
 mod facts;
 mod flag;
+mod ground;
 
 mod invariant;
 mod machine;

@@ -9,7 +9,10 @@ use stillprop_rules::{
     situation::{Detail, Grade, Situation},
 };
 
-use crate::stage::{Allowed, Figure, allowed, allowed_for, quantity};
+use crate::{
+    document::ground::ThingKind,
+    stage::{Allowed, Figure, allowed, allowed_for, quantity},
+};
 
 /// How far filler, vent and fuelling gear stay from what.
 #[derive(Clone, Debug)]
@@ -177,6 +180,37 @@ impl GroundFigures {
             drain: ask.drain(),
             report: ask.report(),
         }
+    }
+
+    /// The distance that fuelling keeps from a thing; `None` when no rule speaks of it.
+    #[must_use]
+    pub fn fuelling_from(&self, kind: ThingKind) -> Option<&Figure<Length>> {
+        let room = &self.fuelling_room;
+        Some(match kind {
+            ThingKind::SealedBuilding => &room.sealed_building,
+            ThingKind::UnsealedBuilding => &room.unsealed_building,
+            ThingKind::Aircraft => &room.other_aircraft,
+            ThingKind::PublicArea | ThingKind::Person => &room.public_area,
+            ThingKind::Road | ThingKind::Engine => &room.ignition,
+            ThingKind::Flame => &room.flame,
+            ThingKind::Device => &room.device,
+            ThingKind::Drain => &room.drain,
+            ThingKind::Water => &room.water,
+            ThingKind::Obstacle => return None,
+        })
+    }
+
+    /// The distance that a running engine keeps from a thing; `None` when no rule speaks of it.
+    #[must_use]
+    pub fn running_from(&self, kind: ThingKind) -> Option<&Figure<Length>> {
+        let room = &self.running_room;
+        Some(match kind {
+            ThingKind::SealedBuilding => &room.sealed_building,
+            ThingKind::UnsealedBuilding => &room.unsealed_building,
+            ThingKind::Aircraft => &room.other_aircraft,
+            ThingKind::PublicArea | ThingKind::Person => &room.public_area,
+            _ => return None,
+        })
     }
 }
 

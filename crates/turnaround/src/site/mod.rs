@@ -45,8 +45,6 @@ pub struct Site {
     pub spills: Vec<Spilt>,
     /// Where the wind comes from and how strong it is; no direction when it varies.
     pub wind: Result<(Option<Angle>, Velocity), Unknown>,
-    /// Figures of the pack.
-    pub figures: GroundFigures,
 }
 
 /// Something that stands or lies on the apron.
@@ -154,36 +152,5 @@ impl Site {
         let vents = parked.named(&self.airframe.vents, &parked.vents);
         let source = self.source.iter().map(|source| (source.what.as_str(), source.at.into()));
         fillers.chain(vents).chain(source)
-    }
-
-    /// The distance that fuelling keeps from a thing; `None` when no rule speaks of it.
-    #[must_use]
-    pub fn fuelling_room(&self, kind: ThingKind) -> Option<&Figure<Length>> {
-        let room = &self.figures.fuelling_room;
-        Some(match kind {
-            ThingKind::SealedBuilding => &room.sealed_building,
-            ThingKind::UnsealedBuilding => &room.unsealed_building,
-            ThingKind::Aircraft => &room.other_aircraft,
-            ThingKind::PublicArea | ThingKind::Person => &room.public_area,
-            ThingKind::Road | ThingKind::Engine => &room.ignition,
-            ThingKind::Flame => &room.flame,
-            ThingKind::Device => &room.device,
-            ThingKind::Drain => &room.drain,
-            ThingKind::Water => &room.water,
-            ThingKind::Obstacle => return None,
-        })
-    }
-
-    /// The distance that a running engine keeps from a thing; `None` when no rule speaks of it.
-    #[must_use]
-    pub fn running_room(&self, kind: ThingKind) -> Option<&Figure<Length>> {
-        let room = &self.figures.running_room;
-        Some(match kind {
-            ThingKind::SealedBuilding => &room.sealed_building,
-            ThingKind::UnsealedBuilding => &room.unsealed_building,
-            ThingKind::Aircraft => &room.other_aircraft,
-            ThingKind::PublicArea | ThingKind::Person => &room.public_area,
-            _ => return None,
-        })
     }
 }

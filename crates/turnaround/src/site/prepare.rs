@@ -78,7 +78,6 @@ pub fn prepare(from: Basis<'_>) -> Result<(Site, Parked), Unknown> {
             .map(|wind| (wind.from, wind.speed))
             .ok_or_else(|| "the wind is not given".to_owned()),
         airframe,
-        figures: figures.clone(),
     };
     Ok((site, parked))
 }

@@ -11,7 +11,7 @@ use stillprop_calc::{
     trace::{Silent, Trace},
 };
 
-use super::{Basis, figures::StartFigures, grip::grip};
+use super::{Basis, grip::grip};
 use crate::{
     document::{
         aircraft::Aircraft,
@@ -60,8 +60,6 @@ pub struct Start {
     pub hold: Result<Hold, Unknown>,
     /// Battery and loads; `None` when the documents have none.
     pub electrical: Option<Electrical>,
-    /// Figures of the pack.
-    pub figures: StartFigures,
 }
 
 /// What pulls the aeroplane and what holds it.
@@ -124,7 +122,6 @@ impl Start {
             battery_flat: said.is_some_and(|said| said.battery_flat),
             hold: hold(basis, here),
             electrical: aircraft.electrical.as_ref().map(electrical),
-            figures: basis.figures.start.clone(),
         }
     }
 

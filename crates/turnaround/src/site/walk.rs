@@ -16,7 +16,7 @@ use stillprop_calc::{
     walk::{Closed, Forbidden, Walk, walk},
 };
 
-use super::{Body, Parked, Site};
+use super::{Body, GroundFigures, Parked, Site};
 use crate::{
     document::ground::{PartKind, ThingKind, WingPlace},
     limits::Words,
@@ -112,10 +112,15 @@ impl Way {
 /// # Errors
 ///
 /// What is missing, in words.
-pub fn to_door(site: &Site, parked: &Parked, door: usize) -> Result<Way, Unknown> {
+pub fn to_door(
+    site: &Site,
+    figures: &GroundFigures,
+    parked: &Parked,
+    door: usize,
+) -> Result<Way, Unknown> {
     let gate = site.gate.ok_or("where passengers wait is not given")?;
     let at = *parked.doors.get(door).ok_or("the aeroplane has no such door")?;
-    let zones = zones(site, parked)?;
+    let zones = zones(site, figures, parked)?;
     let forbidden: Vec<_> = zones
         .iter()
         .enumerate()
@@ -127,15 +132,19 @@ pub fn to_door(site: &Site, parked: &Parked, door: usize) -> Result<Way, Unknown
 
 /// Every way to every door.
 #[must_use]
-pub fn to_doors(site: &Site, parked: &Parked) -> Vec<Result<Way, Unknown>> {
-    (0..site.airframe.doors.len()).map(|door| to_door(site, parked, door)).collect()
+pub fn to_doors(
+    site: &Site,
+    figures: &GroundFigures,
+    parked: &Parked,
+) -> Vec<Result<Way, Unknown>> {
+    (0..site.airframe.doors.len()).map(|door| to_door(site, figures, parked, door)).collect()
 }
 
 /// All that nobody walks through.
-fn zones(site: &Site, parked: &Parked) -> Result<Vec<Zone>, Unknown> {
+fn zones(site: &Site, figures: &GroundFigures, parked: &Parked) -> Result<Vec<Zone>, Unknown> {
     let mut zones = Vec::new();
     let mut add = |what: &str, shape| zones.push(Zone { what: what.to_owned(), shape });
-    let margin = site.figures.moving_room.propeller_margin.as_ref().map_err(Clone::clone)?.value;
+    let margin = figures.moving_room.propeller_margin.as_ref().map_err(Clone::clone)?.value;
     for disc in &parked.propellers {
         add("the propeller", around(disc.centre(), disc.radius() + margin)?);
     }

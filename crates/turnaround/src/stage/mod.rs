@@ -30,7 +30,7 @@ use stillprop_rules::{
 use crate::{
     document::turnaround::{FuelKnown, MassKnown, Method, Role},
     drums::{Occasion, named::Named, reconcile::Readings},
-    site::{Parked, Site, start::Start, walk::Way},
+    site::{GroundFigures, Parked, Site, start::Start, walk::Way},
     units::Units,
     weather::Weather,
 };
@@ -229,6 +229,8 @@ pub struct Stage {
     pub drums: Named,
     /// What each way to know the fuel of each tank says.
     pub readings: Vec<Readings>,
+    /// What the pack says of the ground.
+    pub ground: GroundFigures,
     /// What stands around the aeroplane.
     pub site: Result<Site, Unknown>,
     /// The aeroplane as the turnaround document parks it.

@@ -77,7 +77,7 @@ pub fn prepare(documents: Documents, rules: &Rules) -> (Stage, Choice) {
         Err(why) => (Err(why), None),
     };
     let walks = match (&site, &parked) {
-        (Ok(site), Some(parked)) => site::walk::to_doors(site, parked),
+        (Ok(site), Some(parked)) => site::walk::to_doors(site, &on_ground, parked),
         _ => Vec::new(),
     };
     let choice = choice(turnaround, aircraft, strip, parked.clone());
@@ -106,6 +106,7 @@ pub fn prepare(documents: Documents, rules: &Rules) -> (Stage, Choice) {
         ),
         readings: readings(turnaround, aircraft),
         start: site::start::Start::of(ground, &here),
+        ground: on_ground,
         site,
         parked,
         walks,
