@@ -2,6 +2,7 @@
 //! figures around them.
 
 mod flight;
+pub mod ground;
 mod load;
 mod notes;
 
@@ -14,6 +15,7 @@ use stillprop_calc::{
 };
 
 use crate::{
+    document::ground::StartBy,
     limits::{Family, Found, Id, Measure, Sink, Verdict, Words},
     stage::{Choice, Stage, Unknown},
     units::Units,
@@ -94,6 +96,10 @@ pub struct Assessment {
     pub light: Vec<LightView>,
     /// The strip on the day, and the mass it allows.
     pub here: StripView,
+    /// The ground around the aeroplane, or why it is not known.
+    pub ground: Result<ground::GroundView, Unknown>,
+    /// How the engine is started.
+    pub start: ground::StartView,
     /// Things to know that no bound says.
     pub notes: Vec<String>,
     /// Cautions that every answer carries.
@@ -126,7 +132,7 @@ pub fn assess(stage: &Stage, choice: &Choice, units: &Units) -> Assessment {
         tightness(a).partial_cmp(&tightness(b)).unwrap_or(std::cmp::Ordering::Equal)
     });
     let mut cautions = CAUTIONS.to_vec();
-    if !documents.aircraft.starter {
+    if !documents.aircraft.starter || stage.start.by == StartBy::Hand {
         cautions.push(HAND_START_CAUTION);
     }
     Assessment {
@@ -141,6 +147,8 @@ pub fn assess(stage: &Stage, choice: &Choice, units: &Units) -> Assessment {
         flight: flight::view(stage, choice),
         light: flight::light(stage, choice),
         here: flight::strip(stage, choice),
+        ground: ground::ground(stage, choice),
+        start: ground::start(stage),
         notes: notes::notes(stage, choice, units),
         cautions,
     }

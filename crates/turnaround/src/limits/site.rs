@@ -12,7 +12,7 @@ use crate::{
         ground::{EquipmentKind, ThingKind},
         turnaround::Method,
     },
-    site::{Closest, GroundFigures, Parked, Site, Spilt, Thing, closest, walk},
+    site::{Closest, GroundFigures, Parked, Site, closest, walk},
     stage::{Choice, Figure, Stage},
     units::{Round, Units},
 };
@@ -28,16 +28,7 @@ pub fn limits<S: Sink>(stage: &Stage, choice: &Choice, sink: &mut S) {
         }
     };
     let fuelling = stage.method != Some(Method::None);
-    for thing in &site.site.things {
-        if fuelling {
-            site.fuelling(thing, sink);
-        }
-        site.running(thing, sink);
-        site.room(thing, sink);
-    }
-    for spilt in &site.site.spills {
-        site.spill(spilt, sink);
-    }
+    site.clearances(fuelling, |clearance| clearance.limit(sink));
     site.way_out(sink);
     if fuelling {
         hose(stage, choice, site, sink);
@@ -57,31 +48,93 @@ struct Here<'a> {
     figures: &'a GroundFigures,
 }
 
-/// A distance against a figure, with the two nearest points in words.
-fn distance<S: Sink>(
-    id: Id<'_>,
-    closest: Option<Closest<'_>>,
-    room: &Figure<Length>,
-    what: impl FnOnce() -> String,
-    act: &'static str,
-    sink: &mut S,
-) {
-    match (closest, room) {
-        (None, _) => sink.limit(id, Found::Unknown, |_| {
-            Words::missing("fillers, vents and outline of the aeroplane are not described")
-        }),
-        (Some(_), Err(why)) => sink.limit(id, Found::Unknown, |_| Words::missing(why.clone())),
-        (Some(closest), Ok(room)) => {
-            let found = closest.nearest.distance;
-            let measure = Measure::at_least(found, room.value);
-            sink.limit(id, Found::Measured(measure), |units| {
+const NOT_DESCRIBED: &str = "fillers, vents and outline of the aeroplane are not described";
+
+/// Why a distance is kept.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Need {
+    /// Fuel or its vapour comes out here.
+    Fuel,
+    /// The engine will run.
+    Run,
+    /// The wings need room.
+    Room,
+    /// Fuel lies on the ground.
+    Spill,
+}
+
+/// A distance that somebody demands, measured.
+#[derive(Clone, Copy, Debug)]
+pub struct Clearance<'a> {
+    /// Why.
+    pub need: Need,
+    /// To what.
+    pub what: &'a str,
+    /// What that is to the rules; `None` for spilt fuel.
+    pub kind: Option<ThingKind>,
+    /// From what, and where; or what is not known.
+    pub closest: Result<Closest<'a>, &'a str>,
+    /// How far it must be.
+    pub room: &'a Figure<Length>,
+}
+
+impl<'a> Clearance<'a> {
+    /// The name of its limit.
+    #[must_use]
+    pub const fn id(&self) -> Id<'a> {
+        let name = match self.need {
+            Need::Fuel => "fuel",
+            Need::Run => "run",
+            Need::Room => "room",
+            Need::Spill => "spill",
+        };
+        Id::of(Family::Site, name, self.what)
+    }
+
+    /// Holds, breaks or unknown.
+    #[must_use]
+    pub fn found(&self) -> Found {
+        match (self.closest, self.room) {
+            (Ok(closest), Ok(room)) => {
+                Found::Measured(Measure::at_least(closest.nearest.distance, room.value))
+            }
+            _ => Found::Unknown,
+        }
+    }
+
+    /// What lies at its far end, in words.
+    #[must_use]
+    pub fn to(&self) -> String {
+        match self.kind {
+            None => format!("spilt fuel ({})", self.what),
+            Some(ThingKind::Obstacle) => self.what.to_owned(),
+            Some(kind) if self.what == kind.word() => self.what.to_owned(),
+            Some(kind) => format!("{} ({})", self.what, kind.word()),
+        }
+    }
+
+    fn limit<S: Sink>(&self, sink: &mut S) {
+        sink.limit(self.id(), self.found(), |units| match (self.closest, self.room) {
+            (Err(why), _) => Words::missing(why),
+            (_, Err(why)) => Words::missing(why.clone()),
+            (Ok(closest), Ok(room)) => {
+                let found = closest.nearest.distance;
                 let (has, needs) =
                     (units.apron(found, Round::Down), units.apron(room.value, Round::Up));
                 let short = units.apron(room.value - found, Round::Up);
-                Words::stands(format!("{has} of {needs}: {} to {}", closest.from, what()))
-                    .act(format!("{short} too near: {act}"))
+                Words::stands(format!("{has} of {needs}: {} to {}", closest.from, self.to()))
+                    .act(format!("{short} too near: {}", self.act()))
                     .remark(Some(between(&closest, units, &room.citation)))
-            });
+            }
+        });
+    }
+
+    const fn act(&self) -> &'static str {
+        match self.need {
+            Need::Fuel => "move the aeroplane, or what the fuel comes from",
+            Need::Run => "pull it clear before the start",
+            Need::Room => "move the aeroplane",
+            Need::Spill => "start nothing: clean it up, or push the aeroplane away",
         }
     }
 }
@@ -99,48 +152,43 @@ fn between(closest: &Closest<'_>, units: &Units, citation: &str) -> String {
     format!("from {from} to {to} {}; {citation}", units.strip.symbol)
 }
 
-impl Here<'_> {
-    fn fuelling<S: Sink>(&self, thing: &Thing, sink: &mut S) {
-        let Some(room) = self.figures.fuelling_from(thing.kind) else { return };
-        let id = Id::of(Family::Site, "fuel", &thing.what);
-        let found = closest(self.site.outlets(self.parked), thing.body.extent());
-        let act = "move the aeroplane, or what the fuel comes from";
-        distance(id, found, room, || named(thing), act, sink);
-    }
-
-    fn running<S: Sink>(&self, thing: &Thing, sink: &mut S) {
-        let Some(room) = self.figures.running_from(thing.kind) else { return };
-        let id = Id::of(Family::Site, "run", &thing.what);
-        let found = self.from_outline(thing.body.extent());
-        distance(id, found, room, || named(thing), "pull it clear before the start", sink);
-    }
-
-    /// Solid things and the wings.
-    fn room<S: Sink>(&self, thing: &Thing, sink: &mut S) {
-        if !thing.kind.solid() {
-            return;
-        }
-        let id = Id::of(Family::Site, "room", &thing.what);
-        let room = &self.figures.moving_room.wingtip_room;
-        let found = self.from_outline(thing.body.extent());
-        distance(id, found, room, || named(thing), "move the aeroplane", sink);
-    }
-
-    fn from_outline(&self, to: Extent<'_>) -> Option<Closest<'_>> {
-        closest(self.parked.outline(&self.site.airframe), to)
-    }
-
-    fn spill<S: Sink>(&self, spilt: &Spilt, sink: &mut S) {
-        let id = Id::of(Family::Site, "spill", &spilt.what);
-        match &spilt.pool {
-            Err(why) => sink.limit(id, Found::Unknown, |_| Words::missing(why.clone())),
-            Ok(pool) => {
-                let room = &self.figures.running_room.spill;
-                let found = self.from_outline(Extent::from(*pool));
-                let act = "start nothing: clean it up, or push the aeroplane away";
-                distance(id, found, room, || format!("spilt fuel ({})", spilt.what), act, sink);
+impl<'a> Here<'a> {
+    /// Every distance that somebody demands, in one order.
+    fn clearances(&self, fuelling: bool, mut each: impl FnMut(Clearance<'a>)) {
+        let moving = &self.figures.moving_room;
+        for thing in &self.site.things {
+            let (what, to) = (thing.what.as_str(), thing.body.extent());
+            let mut demand = |need, closest, room| {
+                each(Clearance { need, what, kind: Some(thing.kind), closest, room });
+            };
+            if let (true, Some(room)) = (fuelling, self.figures.fuelling_from(thing.kind)) {
+                let nearest = closest(self.site.outlets(self.parked), to);
+                demand(Need::Fuel, nearest.ok_or(NOT_DESCRIBED), room);
+            }
+            let running = self.figures.running_from(thing.kind);
+            if running.is_none() && !thing.kind.solid() {
+                continue;
+            }
+            let outline = self.from_outline(to);
+            if let Some(room) = running {
+                demand(Need::Run, outline, room);
+            }
+            if thing.kind.solid() {
+                demand(Need::Room, outline, &moving.wingtip_room);
             }
         }
+        for spilt in &self.site.spills {
+            let closest = match &spilt.pool {
+                Ok(pool) => self.from_outline(Extent::from(*pool)),
+                Err(why) => Err(why.as_str()),
+            };
+            let room = &self.figures.running_room.spill;
+            each(Clearance { need: Need::Spill, what: &spilt.what, kind: None, closest, room });
+        }
+    }
+
+    fn from_outline(&self, to: Extent<'_>) -> Result<Closest<'a>, &'a str> {
+        closest(self.parked.outline(&self.site.airframe), to).ok_or(NOT_DESCRIBED)
     }
 
     /// The wings along the line to the strip. A tail that swings out in a turn is not reckoned.
@@ -244,11 +292,12 @@ impl Here<'_> {
     }
 }
 
-fn named(thing: &Thing) -> String {
-    if thing.what == thing.kind.word() || thing.kind == ThingKind::Obstacle {
-        thing.what.clone()
-    } else {
-        format!("{} ({})", thing.what, thing.kind.word())
+/// Every distance that somebody demands of a choice, in the order of the limits; none when the
+/// place is not known.
+pub fn clearances<'a>(stage: &'a Stage, choice: &'a Choice, each: impl FnMut(Clearance<'a>)) {
+    if let (Ok(site), Some(parked)) = (&stage.site, &choice.parked) {
+        let here = Here { site, parked, figures: &stage.ground };
+        here.clearances(stage.method != Some(Method::None), each);
     }
 }
 

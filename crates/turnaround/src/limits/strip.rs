@@ -37,20 +37,7 @@ fn take_off<S: Sink>(stage: &Stage, choice: &Choice, masses: &Masses, sink: &mut
     let (spot, way) = (&stage.here, &stage.here.ways[choice.take_off]);
     let p = &stage.performance;
     let mass = masses.take_off.ok_or(Gap::Mass(stage));
-    let run = Ask {
-        on: Distance::TakeOffRun,
-        chart: p.take_off_run.as_ref(),
-        mass,
-        available: way.tora,
-        declared: "TORA",
-    };
-    let distance = Ask {
-        on: Distance::TakeOffDistance,
-        chart: p.take_off_distance.as_ref(),
-        available: way.toda,
-        declared: "TODA",
-        ..run
-    };
+    let (run, distance) = (run(stage, mass, way), distance(stage, mass, way));
     judge(stage, spot, way, Id::new(Family::Strip, "take-off-run"), &run, sink);
     judge(stage, spot, way, Id::new(Family::Strip, "take-off-distance"), &distance, sink);
     if p.accelerate_stop.is_some() {
@@ -64,6 +51,69 @@ fn take_off<S: Sink>(stage: &Stage, choice: &Choice, masses: &Masses, sink: &mut
         judge(stage, spot, way, Id::new(Family::Strip, "accelerate-stop"), &stop, sink);
     }
     climb(stage, spot, way, &distance, sink);
+}
+
+/// A distance of the strip as a picture shows it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Reach {
+    /// Which distance.
+    pub on: Distance,
+    /// What must be long enough.
+    pub available: Setting<Length>,
+    /// By the manual, and with all factors; or why it is not known.
+    pub needed: Result<(Length, Length), Unknown>,
+}
+
+/// Take-off run, take-off distance, and the landing straight back here.
+#[must_use]
+pub fn reaches(stage: &Stage, choice: &Choice) -> Vec<Reach> {
+    let masses = super::load::masses(stage, choice, &mut stillprop_calc::trace::Silent);
+    let mass = || masses.take_off.ok_or(Gap::Mass(stage));
+    let way = &stage.here.ways[choice.take_off];
+    let mut asks = vec![(run(stage, mass(), way), way), (distance(stage, mass(), way), way)];
+    if let Some(back) = stage.back_here.and_then(|index| stage.here.ways.get(index)) {
+        asks.push((landing(stage, mass(), back), back));
+    }
+    let reach = |(ask, way): (Ask<'_>, &Way)| {
+        let found = needed(stage, &stage.here, way, &ask, &mut stillprop_calc::trace::Silent);
+        let factor = way.factor(ask.on).clone();
+        let needed = found.map_err(Gap::words).and_then(|(needed, _)| Ok((needed / factor?, needed)));
+        Reach { on: ask.on, available: ask.available, needed }
+    };
+    asks.into_iter().map(reach).collect()
+}
+
+/// The gradient of climb there is, and the one that is asked.
+///
+/// # Errors
+///
+/// What is missing, in words.
+pub fn gradients(stage: &Stage, choice: &Choice) -> Result<(Ratio, Ratio), Unknown> {
+    let masses = super::load::masses(stage, choice, &mut stillprop_calc::trace::Silent);
+    let way = &stage.here.ways[choice.take_off];
+    let ask = distance(stage, masses.take_off.ok_or(Gap::Mass(stage)), way);
+    climb_answer(stage, &stage.here, way, &ask, &mut stillprop_calc::trace::Silent)
+        .map_err(Gap::words)
+}
+
+fn run<'a>(stage: &'a Stage, mass: Result<Mass, Gap<'a>>, way: &Way) -> Ask<'a> {
+    Ask {
+        on: Distance::TakeOffRun,
+        chart: stage.performance.take_off_run.as_ref(),
+        mass,
+        available: way.tora,
+        declared: "TORA",
+    }
+}
+
+fn distance<'a>(stage: &'a Stage, mass: Result<Mass, Gap<'a>>, way: &Way) -> Ask<'a> {
+    Ask {
+        on: Distance::TakeOffDistance,
+        chart: stage.performance.take_off_distance.as_ref(),
+        mass,
+        available: way.toda,
+        declared: "TODA",
+    }
 }
 
 fn back_here<S: Sink>(stage: &Stage, masses: &Masses, sink: &mut S) {

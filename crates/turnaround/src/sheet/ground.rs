@@ -12,6 +12,7 @@ use super::{
     facts::{Fuelling, Start},
 };
 use crate::{
+    assess::ground::PERMITTIVITY,
     document::ground::StartBy,
     stage::{Cited, Figure, Stage},
     units::{Round, show},
@@ -81,9 +82,7 @@ fn tail_wheel(stage: &Stage) -> Option<bool> {
 fn charge_wait(stage: &Stage) -> Figure<Time> {
     let flow = stage.site.as_ref().map_err(Clone::clone)?.flow;
     let conductivity = flow.conductivity.ok_or("how well the fuel conducts is not given")?;
-    // Petroleum fuels: relative permittivity about 2 (API RP 2003 and IEC TS 60079-32-1, from
-    // memory).
-    let permittivity = Ratio::from_si(2.0);
+    let permittivity = Ratio::from_si(PERMITTIVITY);
     let tau = charge::liquid_relaxation(permittivity, conductivity, &mut Silent)
         .map_err(|error| error.to_string())?;
     Ok(Cited {

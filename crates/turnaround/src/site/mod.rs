@@ -16,12 +16,12 @@ pub use parked::{Airframe, Named, Parked, Wheel};
 pub use prepare::{Basis, prepare};
 use stillprop_calc::{
     plane::{Disc, Extent, Nearest, Point, Polyline, Shape, nearest_within},
-    quantity::{Angle, ElectricalConductivity, FromAmount, Length, Velocity, VolumeRate},
+    quantity::{Angle, ElectricalConductivity, FromAmount, Length, Velocity, Volume, VolumeRate},
 };
 
 use crate::{
     document::ground::{EquipmentKind, ThingKind},
-    stage::{Figure, Unknown},
+    stage::Unknown,
 };
 
 /// Everything around the aeroplane.
@@ -114,6 +114,8 @@ pub struct Flow {
 pub struct Spilt {
     /// What people call it.
     pub what: String,
+    /// How much it was.
+    pub volume: Volume,
     /// The wet ground, when its width was measured.
     pub pool: Result<Disc, Unknown>,
 }

@@ -215,5 +215,10 @@ fn spills(ground: &Ground, unit: Unit) -> Result<Vec<Spilt>, Unknown> {
         Disc::new(at, across / 2.0).map_err(|error| error.to_string())
     };
     let left = ground.spills.iter().filter(|spill| !spill.cleaned);
-    Ok(left.map(|spill| Spilt { what: spill.what.value.clone(), pool: pool(spill) }).collect())
+    let one = |spill: &ground::Spill| Spilt {
+        what: spill.what.value.clone(),
+        volume: spill.volume.value,
+        pool: pool(spill),
+    };
+    Ok(left.map(one).collect())
 }
