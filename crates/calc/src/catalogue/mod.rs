@@ -10,6 +10,7 @@ mod args;
 mod drum;
 mod fuel;
 mod load;
+mod plane;
 mod quality;
 mod strip;
 mod sun;
@@ -202,6 +203,7 @@ pub fn all() -> impl Iterator<Item = &'static Sum> {
         quality::SUMS,
         drum::SUMS,
         strip::SUMS,
+        plane::SUMS,
     ];
     topics.into_iter().flatten()
 }
