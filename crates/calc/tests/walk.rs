@@ -1,7 +1,11 @@
 //! The walking path against a second one, made of other predicates: `geo` decides what is seen,
 //! every corner counts, and every pair is tried.
 
-#![allow(clippy::unwrap_used, reason = "clippy spares test functions but not their helpers")]
+#![allow(
+    clippy::unwrap_used,
+    clippy::panic,
+    reason = "clippy spares test functions but not their helpers"
+)]
 
 mod apron;
 
@@ -35,11 +39,11 @@ fn apron(seed: u64) -> Apron {
         let middle = (chance.between(4.0, 34.0), chance.between(-12.0, 12.0));
         let (size, corners) = (chance.between(1.0, 6.0), chance.whole(3, 8));
         let shape = chance.star(middle, size, corners, 0.7);
-        let grow = seed % 4 == 0;
+        let grow = seed.is_multiple_of(8);
         shapes.push(if grow { shape.grown(metres(0.5)).unwrap() } else { shape });
     }
     let (gate, door) = (point(0.0, chance.between(-5.0, 5.0)), point(40.0, 0.0));
-    if seed % 2 == 0 {
+    if seed.is_multiple_of(2) {
         shapes.extend(ring(&mut chance, 4.0));
     }
     match seed % 10 {
@@ -76,33 +80,48 @@ fn answer(apron: &Apron) -> Walk {
     walk(apron.gate, apron.door, &forbidden, &mut Silent).unwrap()
 }
 
-/// Length of the shortest way around `shapes`, `None` when there is none.
-fn second(gate: Point, door: Point, shapes: &[Polygon<f64>]) -> Option<f64> {
-    let mut places = vec![coord(gate), coord(door)];
-    places.extend(shapes.iter().flat_map(clear_corners));
-    // The boxes only save time: most lines come near few shapes.
-    let boxes: Vec<_> = shapes.iter().filter_map(BoundingRect::bounding_rect).collect();
-    let free = |line: &Line<f64>| {
-        let near = |(shape, around): (&Polygon<f64>, &geo::Rect<f64>)| {
-            line.bounding_rect().intersects(around) && line.intersects(shape)
+/// The second path finder: every pair of places, and which shapes lie between them, as bits.
+struct Second {
+    places: Vec<Coord<f64>>,
+    between: Vec<Vec<u64>>,
+}
+
+impl Second {
+    fn new(gate: Point, door: Point, shapes: &[Polygon<f64>]) -> Self {
+        assert!(shapes.len() <= 64);
+        let mut places = vec![coord(gate), coord(door)];
+        places.extend(shapes.iter().flat_map(clear_corners));
+        // The boxes only save time: most lines come near few shapes.
+        let boxes: Vec<_> = shapes.iter().filter_map(BoundingRect::bounding_rect).collect();
+        let meets = |line: &Line<f64>, n: usize| {
+            line.bounding_rect().intersects(&boxes[n]) && line.intersects(&shapes[n])
         };
-        !shapes.iter().zip(&boxes).any(near)
-    };
-    let mut length = vec![f64::INFINITY; places.len()];
-    let mut done = vec![false; places.len()];
-    length[0] = 0.0;
-    loop {
-        let open = (0..places.len()).filter(|n| !done[*n] && length[*n].is_finite());
-        let here = open.min_by(|a, b| length[*a].total_cmp(&length[*b]))?;
-        if here == 1 {
-            return Some(length[1]);
-        }
-        done[here] = true;
-        for next in 0..places.len() {
-            let line = Line::new(places[here], places[next]);
-            let far = length[here] + Euclidean.distance(places[here], places[next]);
-            if far < length[next] && free(&line) {
-                length[next] = far;
+        let bits = |a: Coord<f64>, b: Coord<f64>| {
+            let line = Line::new(a, b);
+            (0..shapes.len()).filter(|n| meets(&line, *n)).map(|n| 1 << n).sum()
+        };
+        let row = |(n, a): (usize, &Coord<f64>)| places[..n].iter().map(|b| bits(*a, *b)).collect();
+        let between = places.iter().enumerate().map(row).collect();
+        Self { places, between }
+    }
+
+    /// Length of the shortest way when the shapes `gone` are not there; `None` when there is none.
+    fn length(&self, gone: &[usize]) -> Option<f64> {
+        let gone: u64 = gone.iter().map(|n| 1 << n).sum();
+        let free = |a: usize, b: usize| self.between[a.max(b)][a.min(b)] & !gone == 0;
+        let count = self.places.len();
+        let (mut length, mut done) = (vec![f64::INFINITY; count], vec![false; count]);
+        length[0] = 0.0;
+        loop {
+            let open = (0..count).filter(|n| !done[*n] && length[*n].is_finite());
+            let here = open.min_by(|a, b| length[*a].total_cmp(&length[*b]))?;
+            if here == 1 {
+                return Some(length[1]);
+            }
+            done[here] = true;
+            for next in (0..count).filter(|next| *next != here && free(here, *next)) {
+                let far = Euclidean.distance(self.places[here], self.places[next]);
+                length[next] = length[next].min(length[here] + far);
             }
         }
     }
@@ -142,18 +161,14 @@ fn deepest(points: &[Point], shapes: &[Polygon<f64>]) -> f64 {
     deepest
 }
 
-fn without(polygons: &[Polygon<f64>], gone: usize) -> Vec<Polygon<f64>> {
-    let left = polygons.iter().enumerate().filter(|(n, _)| *n != gone);
-    left.map(|(_, polygon)| polygon.clone()).collect()
-}
-
 #[test]
 fn a_thousand_aprons() {
     let (mut open, mut bent, mut blocked, mut inside, mut several) = (0, 0, 0, 0, 0);
     for seed in 0..1000 {
         let apron = apron(seed);
         let polygons: Vec<_> = apron.shapes.iter().map(polygon).collect();
-        let want = second(apron.gate, apron.door, &polygons);
+        let second = Second::new(apron.gate, apron.door, &polygons);
+        let want = second.length(&[]);
         match answer(&apron) {
             Walk::Path { points, length, closest } => {
                 let want = want.unwrap_or_else(|| panic!("{seed}: only one finds a way"));
@@ -177,7 +192,7 @@ fn a_thousand_aprons() {
                 inside += usize::from(closed != Closed::Between);
                 several += usize::from(by.len() > 1 && closed == Closed::Between);
                 if closed == Closed::Between {
-                    check_closing(seed, &apron, &polygons, &by);
+                    check_closing(seed, &second, polygons.len(), &by);
                 }
             }
         }
@@ -192,15 +207,16 @@ fn a_thousand_aprons() {
 
 /// What is named closes the way: without it there is one, and it is the shortest of all that
 /// taking a single thing away would open.
-fn check_closing(seed: u64, apron: &Apron, polygons: &[Polygon<f64>], by: &[usize]) {
-    let opened = |gone: usize| second(apron.gate, apron.door, &without(polygons, gone));
-    let single: Vec<_> =
-        (0..polygons.len()).filter_map(|gone| Some((gone, opened(gone)?))).collect();
+fn check_closing(seed: u64, second: &Second, shapes: usize, by: &[usize]) {
+    let single = (0..shapes).filter_map(|gone| Some((gone, second.length(&[gone])?)));
+    let single: Vec<(usize, f64)> = single.collect();
     let Some(shortest) = single.iter().map(|(_, length)| *length).reduce(f64::min) else {
         assert!(by.len() > 1, "{seed}: {by:?} alone opens nothing");
-        let left = polygons.iter().enumerate().filter(|(n, _)| !by.contains(n));
-        let left: Vec<_> = left.map(|(_, polygon)| polygon.clone()).collect();
-        assert!(second(apron.gate, apron.door, &left).is_some(), "{seed}: {by:?} opens nothing");
+        assert!(second.length(by).is_some(), "{seed}: {by:?} opens nothing");
+        for kept in by {
+            let fewer: Vec<usize> = by.iter().copied().filter(|other| other != kept).collect();
+            assert!(second.length(&fewer).is_none(), "{seed}: {fewer:?} is enough of {by:?}");
+        }
         return;
     };
     let [by] = by else { panic!("{seed}: {by:?}, and one of {single:?} is enough") };

@@ -159,28 +159,12 @@ fn zone(stage: &Stage, site: &Site, parked: &Parked) -> Option<Zone> {
     let source = site.source.iter().map(|source| source.at);
     let outlets: Vec<Point> =
         parked.fillers.iter().chain(&parked.vents).copied().chain(source).collect();
-    let hull = hull(&outlets)?;
-    let offset = hull.offset(room.value).ok()?;
-    let contour = offset.contours.first()?;
+    let offset = Shape::around(&outlets).ok()?.offset(room.value).ok()?;
     let metres = room.value.count(unit::M);
     Some(Zone {
         words: format!("no engine or switch within {metres:.0} m of fillers, vents and fuel source"),
-        outline: pieces(contour),
+        outline: pieces(&offset.outline),
     })
-}
-
-/// The convex hull of places; `None` when they lie on one line.
-fn hull(places: &[Point]) -> Option<Shape> {
-    for (n, a) in places.iter().enumerate() {
-        for b in &places[n + 1..] {
-            for c in places {
-                if let Ok(first) = Shape::new(&[*a, *b, *c]) {
-                    return Some(first.hull_with(places));
-                }
-            }
-        }
-    }
-    None
 }
 
 fn pieces(contour: &Contour) -> Outline {

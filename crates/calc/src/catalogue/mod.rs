@@ -11,6 +11,7 @@ mod drum;
 mod fuel;
 mod ground;
 mod load;
+mod plane;
 mod quality;
 mod start;
 mod strip;
@@ -206,6 +207,7 @@ pub fn all() -> impl Iterator<Item = &'static Sum> {
         strip::SUMS,
         ground::SUMS,
         start::SUMS,
+        plane::SUMS,
     ];
     topics.into_iter().flatten()
 }

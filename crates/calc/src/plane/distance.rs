@@ -9,7 +9,7 @@ use super::{
     Extent, Point, Rect, Xy, dot,
     extent::Chain,
     place::{meet, norm2, side},
-    shape::{Where, locate},
+    shape::{Position, locate},
 };
 use crate::quantity::{FromAmount, Length};
 
@@ -119,7 +119,7 @@ fn apart(a: &Chain, b: &Chain) -> Pair {
 #[inline]
 fn within(outer: &Chain, inner: &Chain) -> Option<Xy> {
     let first = *inner.track.first()?;
-    (outer.solid && outer.bounds.holds(first) && locate(outer.track, first) != Where::Outside)
+    (outer.solid && outer.bounds.holds(first) && locate(outer.track, first) != Position::Outside)
         .then_some(first)
 }
 
@@ -196,4 +196,94 @@ fn crossing(a0: Xy, a1: Xy, b0: Xy, b1: Xy) -> Xy {
     }
     let (box_a, box_b) = (Rect::of(a0, a1), Rect::of(b0, b1));
     [b0, b1, a0, a1].into_iter().find(|p| box_a.holds(*p) && box_b.holds(*p)).unwrap_or(a0)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::plane::{Disc, Polyline, Shape};
+
+    fn point(east: f64, north: f64) -> Point {
+        Point::new(Length::from_si(east), Length::from_si(north)).unwrap()
+    }
+
+    fn shape(corners: &[(f64, f64)]) -> Shape {
+        let corners: Vec<_> = corners.iter().map(|(east, north)| point(*east, *north)).collect();
+        Shape::new(&corners).unwrap()
+    }
+
+    /// The diagonal from (4, 0) to (0, 4) lies 4 / sqrt(2) from the corner (4, 4) of a block.
+    #[test]
+    fn a_corner_against_an_edge_is_exact_to_the_last_digits() {
+        let triangle = shape(&[(0.0, 0.0), (4.0, 0.0), (0.0, 4.0)]);
+        let block = shape(&[(4.0, 4.0), (9.0, 4.0), (9.0, 9.0), (4.0, 9.0)]);
+        let found = nearest(&triangle, &block);
+        assert!((found.distance.value - 2.828_427_124_746_190_3).abs() < 1e-15, "{found:?}");
+        assert_eq!((found.from, found.to), (point(2.0, 2.0), point(4.0, 4.0)));
+        assert!(!found.overlaps);
+    }
+
+    #[test]
+    fn touching_overlapping_and_lying_inside_are_no_distance() {
+        let block = shape(&[(0.0, 0.0), (4.0, 0.0), (4.0, 4.0), (0.0, 4.0)]);
+        for (what, other) in [
+            ("a corner on an edge", [(4.0, 2.0), (6.0, 1.0), (6.0, 3.0)]),
+            ("a corner on a corner", [(4.0, 4.0), (6.0, 5.0), (5.0, 6.0)]),
+            ("a part of an edge", [(4.0, 1.0), (6.0, 2.0), (4.0, 3.0)]),
+            ("crossing edges", [(2.0, 2.0), (6.0, 1.0), (6.0, 3.0)]),
+            ("inside", [(1.0, 1.0), (2.0, 1.0), (1.0, 2.0)]),
+            ("around it", [(-20.0, -5.0), (20.0, -5.0), (0.0, 30.0)]),
+            ("crossing without a corner inside", [(-5.0, 2.0), (9.0, 1.0), (9.0, 3.0)]),
+        ] {
+            let other = shape(&other);
+            for found in [nearest(&block, &other), nearest(&other, &block)] {
+                assert!(found.overlaps, "{what}: {found:?}");
+                assert!(found.distance.value.abs() < f64::MIN_POSITIVE, "{what}");
+                assert_eq!(found.from, found.to, "{what}");
+                assert!(block.contains(found.from) && other.contains(found.from), "{what}");
+            }
+        }
+        // The next number after touching is apart.
+        let near = shape(&[(4.0 + 1e-15, 2.0), (6.0, 1.0), (6.0, 3.0)]);
+        assert!(!nearest(&block, &near).overlaps);
+    }
+
+    #[test]
+    fn a_line_with_an_end_inside_or_through_a_shape_overlaps_it() {
+        let block = shape(&[(0.0, 0.0), (4.0, 0.0), (4.0, 4.0), (0.0, 4.0)]);
+        let line = |ends: [(f64, f64); 2]| {
+            Polyline::new(&ends.map(|(east, north)| point(east, north))).unwrap()
+        };
+        for (ends, overlaps) in [
+            ([(-1.0, 2.0), (1.0, 2.0)], true),
+            ([(1.0, 2.0), (-1.0, 2.0)], true),
+            ([(-1.0, 2.0), (9.0, 2.0)], true),
+            ([(-1.0, 2.0), (0.0, 2.0)], true),
+            ([(1.0, 1.0), (2.0, 2.0)], true),
+            ([(-1.0, 2.0), (-0.5, 9.0)], false),
+        ] {
+            assert_eq!(nearest(&line(ends), &block).overlaps, overlaps, "{ends:?}");
+        }
+        assert!(Polyline::new(&[]).is_err());
+        assert_eq!(nearest(&line([(0.0, 0.0), (2.0, 0.0)]), point(9.0, 0.0)).from, point(2.0, 0.0));
+    }
+
+    #[test]
+    fn discs_end_at_their_edge() {
+        let disc =
+            |east: f64, radius: f64| Disc::new(point(east, 0.0), Length::from_si(radius)).unwrap();
+        let found = nearest(disc(0.0, 2.0), disc(10.0, 3.0));
+        assert!((found.distance.value - 5.0).abs() < 1e-12);
+        assert_eq!((found.from, found.to), (point(2.0, 0.0), point(7.0, 0.0)));
+        for (radius, overlaps) in [(8.0, true), (7.999, false), (20.0, true)] {
+            let found = nearest(disc(0.0, 2.0), disc(10.0, radius));
+            assert_eq!(found.overlaps, overlaps, "{radius}");
+            assert!(!overlaps || found.from == found.to);
+        }
+        let wall = shape(&[(5.0, -9.0), (6.0, -9.0), (6.0, 9.0), (5.0, 9.0)]);
+        let found = nearest(disc(0.0, 2.0), &wall);
+        assert_eq!((found.from, found.to), (point(2.0, 0.0), point(5.0, 0.0)));
+        let found = nearest(&wall, disc(5.5, 0.1));
+        assert!(found.overlaps && wall.contains(found.from));
+    }
 }

@@ -44,25 +44,39 @@ impl Shape {
     /// The smallest convex shape around this one, without corners in the middle of a side.
     #[must_use]
     pub fn hull(&self) -> Self {
-        let mut sorted = self.open().to_vec();
-        sorted.sort_by(|a, b| a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y)));
-        let mut hull: Vec<Xy> = Vec::with_capacity(sorted.len() + 1);
-        for below in [true, false] {
-            let start = hull.len();
-            for point in &sorted {
-                // Only corners of this half may go; the first one is where the halves meet.
-                while hull.len() >= start + 2
-                    && side(hull[hull.len() - 2], hull[hull.len() - 1], *point) <= 0.0
-                {
-                    hull.pop();
-                }
-                hull.push(*point);
-            }
-            hull.pop();
-            if below {
-                sorted.reverse();
-            }
-        }
-        Self::closed(hull)
+        Self::closed(hull(self.open().to_vec()))
     }
+
+    /// The smallest convex shape around some places.
+    ///
+    /// # Errors
+    ///
+    /// [`ShapeError`] when they are fewer than three or lie on one line.
+    pub fn around(places: &[Point]) -> Result<Self, ShapeError> {
+        let found = hull(places.iter().map(|place| place.0).collect());
+        Self::of(found)
+    }
+}
+
+/// Corners of the hull, counter-clockwise; fewer than three where all lie on one line.
+fn hull(mut sorted: Vec<Xy>) -> Vec<Xy> {
+    sorted.sort_by(|a, b| a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y)));
+    let mut hull: Vec<Xy> = Vec::with_capacity(sorted.len() + 1);
+    for below in [true, false] {
+        let start = hull.len();
+        for point in &sorted {
+            // Only corners of this half may go; the first one is where the halves meet.
+            while hull.len() >= start + 2
+                && side(hull[hull.len() - 2], hull[hull.len() - 1], *point) <= 0.0
+            {
+                hull.pop();
+            }
+            hull.push(*point);
+        }
+        hull.pop();
+        if below {
+            sorted.reverse();
+        }
+    }
+    hull
 }

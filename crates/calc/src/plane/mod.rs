@@ -58,10 +58,9 @@ pub use extent::{Disc, Extent, Polyline};
 pub use grow::GROWN_SIDES;
 pub use offset::{Contour, Offset, Piece};
 pub use place::{Point, Pose};
-pub use shape::{Shape, ShapeError};
+pub use shape::{Position, Shape, ShapeError};
 
 pub(crate) use place::{Rect, Xy, cross, dot, norm, opposite, side};
-pub(crate) use shape::Where;
 
 use crate::{
     bounds::Bounds,

@@ -10,7 +10,7 @@
 mod cover;
 mod trace;
 
-use super::{OFFSET, Point, Shape, Xy, cross, place::norm, shape::Where};
+use super::{OFFSET, Point, Shape, Xy, cross, place::norm, shape::Position};
 use crate::{
     bounds::OutOfRange,
     quantity::{Angle, Area, FromAmount, Length},
@@ -87,7 +87,7 @@ impl Shape {
             for (from, to) in cover::gaps(covered, candidate.end()) {
                 // Far from every edge, and yet it may be inside the shape.
                 let middle = candidate.at(from.midpoint(to));
-                if self.locate(middle) == Where::Outside {
+                if self.locate(middle) == Position::Outside {
                     kept.push(candidate.piece(from, to));
                 }
             }

@@ -6,15 +6,16 @@
 //! is a trapezium or two. `[plane-geometry]` No point of crossing decides anything, so there
 //! is no touching, no shared edge and no sliver that could be judged wrongly.
 
-use super::{Rect, Shape, Xy};
+use super::{Rect, Shape, Xy, nearest};
 use crate::quantity::{Area, FromAmount};
 
 impl Shape {
-    /// The area that lies in both shapes.
+    /// The area that lies in both shapes; nothing at all when they do not touch.
     #[must_use]
     pub fn overlap_area(&self, other: &Self) -> Area {
         let (a, b) = (&self.bounds, &other.bounds);
-        if !a.meets(b) {
+        // Near each other, the sum may leave a trace of rounding on either side of nothing.
+        if !a.meets(b) || !nearest(self, other).overlaps {
             return Area::from_si(0.0);
         }
         // Only what both boxes hold can be shared; the rest would cost digits.
@@ -28,7 +29,6 @@ impl Shape {
                 area += below_both((one[0], one[1]), (two[0], two[1]), &window);
             }
         }
-        // Of two that touch, rounding may leave a trace on either side of nothing.
         Area::from_si(area.max(0.0))
     }
 }

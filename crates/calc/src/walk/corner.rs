@@ -1,7 +1,7 @@
 //! The corners at which a way may bend.
 
 use super::{Forbidden, sight::inside};
-use crate::plane::{Where, Xy, opposite, side};
+use crate::plane::{Position, Xy, opposite, side};
 
 /// An outward corner of what is forbidden, with the two edges that the way keeps outside of.
 #[derive(Clone, Copy, Debug)]
@@ -44,7 +44,7 @@ pub(super) fn corners(forbidden: &[Forbidden<'_>]) -> Vec<Corner> {
 /// The corner that all shapes make together at `at`, if it still points outwards.
 fn together(at: Xy, forbidden: &[Forbidden<'_>]) -> Option<Corner> {
     let mut rays = Vec::new();
-    for one in forbidden.iter().filter(|one| one.shape.locate(at) != Where::Outside) {
+    for one in forbidden.iter().filter(|one| one.shape.locate(at) != Position::Outside) {
         if inside(at, one.shape) {
             return None;
         }

@@ -277,9 +277,131 @@ mod tests {
         let Walk::Path { points, closest, .. } = walk else { panic!() };
         assert_eq!(points[1..3], [point(4.0, 3.0), point(6.0, 3.0)]);
         assert_eq!(closest.unwrap().index, 0);
-        assert_eq!(closest.unwrap().nearest.distance.value, 0.0);
+        assert!(closest.unwrap().nearest.overlaps, "it touches the corner");
         // Along the border the line is straight.
         let walk = ask(point(0.0, 3.0), point(10.0, 3.0), &[block(4.0, -4.0, 6.0, 3.0)]);
         assert!((length(&walk) - 10.0).abs() < 1e-12, "{walk:?}");
+    }
+
+    fn blocked(walk: &Walk) -> (Vec<usize>, Closed) {
+        match walk {
+            Walk::Blocked { by, closed } => (by.clone(), *closed),
+            Walk::Path { .. } => panic!("{walk:?}"),
+        }
+    }
+
+    /// Four walls around the door at the origin, 3 m by 3 m inside; `gap` opens the west wall.
+    fn yard(gap: f64) -> Vec<Shape> {
+        vec![
+            block(-4.0, 3.0, 4.0, 4.0),
+            block(-4.0, -4.0, 4.0, -3.0),
+            block(3.0, -3.0, 4.0, 3.0),
+            block(-4.0, -3.0 + gap, -3.0, 3.0),
+        ]
+    }
+
+    #[test]
+    fn nobody_walks_along_a_seam_or_through_a_touching_corner() {
+        let (gate, door) = (point(-10.0, 0.0), point(0.0, 0.0));
+        // Every wall touches its neighbours in a seam of some length.
+        assert_eq!(blocked(&ask(gate, door, &yard(0.0))), (vec![3], Closed::Between));
+        // A gap of a millimetre is a way; whoever needs more makes the walls larger.
+        assert!(length(&ask(gate, door, &yard(0.001))) > 10.0);
+        // Corner to corner, on the straight line and around a bend.
+        let touching = |east: f64| {
+            vec![
+                block(-4.0, 0.0, -3.0, 30.0),
+                block(-3.0, -30.0, -2.0, 0.0),
+                block(-4.0, 29.0, east, 30.0),
+                block(-4.0, -30.0, east, -29.0),
+                block(9.0, -30.0, 10.0, 30.0),
+            ]
+        };
+        for (gate, door) in [((-4.0, 1.0), (-2.0, -1.0)), ((-6.0, -2.0), (0.0, 2.0))] {
+            let (gate, door) = (point(gate.0 - 1.0, gate.1), point(door.0 + 1.0, door.1));
+            let (by, closed) = blocked(&ask(gate, door, &touching(10.0)));
+            assert_eq!((by.len(), closed), (1, Closed::Between), "{by:?}");
+            assert!(length(&ask(gate, door, &touching(0.0))) > 50.0);
+        }
+    }
+
+    #[test]
+    fn a_seam_on_the_way_is_passed_outside() {
+        // Two blocks side by side; along their common top the way is straight.
+        let blocks = [block(0.0, 0.0, 2.0, 2.0), block(2.0, 0.0, 4.0, 2.0)];
+        assert!((length(&ask(point(-1.0, 2.0), point(5.0, 2.0), &blocks)) - 6.0).abs() < 1e-12);
+        // From the foot of the seam to its head there is no way but around.
+        let around = length(&ask(point(2.0, 0.0), point(2.0, 2.0), &blocks));
+        assert!((around - 6.0).abs() < 1e-12, "{around}");
+        // The same shape twice is one shape.
+        let twice = [block(0.0, 0.0, 2.0, 2.0), block(0.0, 0.0, 2.0, 2.0)];
+        let around = length(&ask(point(0.0, 0.0), point(2.0, 2.0), &twice));
+        assert!((around - 4.0).abs() < 1e-12, "{around}");
+        // Two that share a corner and point outwards together: the way bends there.
+        let shared = [
+            shape(&[(0.0, 0.0), (2.0, 0.0), (2.0, 2.0)]),
+            shape(&[(2.0, 2.0), (2.0, 0.0), (4.0, 1.0)]),
+        ];
+        let way = length(&ask(point(1.0, 2.0), point(3.0, 2.0), &shared));
+        let want = 1.0 + 1.0;
+        assert!((way - want).abs() < 1e-12, "{way}");
+    }
+
+    #[test]
+    fn an_end_inside_is_blocked_there_and_an_end_on_the_border_is_not() {
+        let blocks = [block(0.0, 0.0, 2.0, 2.0), block(1.0, 1.0, 3.0, 3.0)];
+        let out = point(-5.0, 1.0);
+        let twice = point(1.5, 1.5);
+        assert_eq!(blocked(&ask(twice, out, &blocks)), (vec![0, 1], Closed::Gate));
+        assert_eq!(blocked(&ask(out, point(2.5, 2.5), &blocks)), (vec![1], Closed::Door));
+        assert!((length(&ask(out, point(0.0, 1.0), &blocks)) - 5.0).abs() < 1e-12);
+        // From one side of the border to the other, around two corners.
+        let way = length(&ask(point(0.0, 0.5), point(2.0, 0.5), &blocks[..1]));
+        assert!((way - 3.0).abs() < 1e-12, "{way}");
+        assert!((length(&ask(out, out, &blocks))).abs() < 1e-12);
+    }
+
+    #[test]
+    fn what_closes_the_way_is_named_once_and_by_the_callers_number() {
+        let (gate, door) = (point(-10.0, 0.0), point(0.0, 0.0));
+        let walls = yard(0.0);
+        // Two walls bear one number, so they go together.
+        let numbers = [70, 7, 8, 70];
+        let forbidden: Vec<_> =
+            walls.iter().zip(numbers).map(|(shape, index)| Forbidden { index, shape }).collect();
+        let walk_ = walk(gate, door, &forbidden, &mut Silent).unwrap();
+        assert_eq!(blocked(&walk_), (vec![70], Closed::Between));
+        // A second yard around the first: one wall of each.
+        let mut both = yard(0.0);
+        both.extend([
+            block(-8.0, 7.0, 8.0, 8.0),
+            block(-8.0, -8.0, 8.0, -7.0),
+            block(7.0, -8.0, 8.0, 8.0),
+            block(-8.0, -8.0, -7.0, 8.0),
+        ]);
+        let (by, closed) = blocked(&ask(gate, door, &both));
+        assert_eq!((by.len(), closed), (2, Closed::Between), "{by:?}");
+        assert!(by[0] < 4 && by[1] >= 4, "{by:?}");
+    }
+
+    #[test]
+    fn counts_above_the_bound_are_refused_and_at_the_bound_answered() {
+        let corners: Vec<_> = (0..500_u32)
+            .map(|n| (f64::from(n) / 500.0 * std::f64::consts::TAU).sin_cos())
+            .collect();
+        let round = shape(&corners);
+        let small = block(3.0, 3.0, 4.0, 4.0);
+        let ask = |shapes: &[&Shape]| {
+            let forbidden: Vec<_> = shapes
+                .iter()
+                .enumerate()
+                .map(|(index, shape)| Forbidden { index, shape })
+                .collect();
+            walk(point(-2.0, 0.0), point(2.0, 0.1), &forbidden, &mut Silent)
+        };
+        assert!(matches!(ask(&[&round, &round]), Ok(Walk::Path { .. })));
+        assert_eq!(ask(&[&round, &round, &small]), Err(WalkError::TooManyCorners(1004)));
+        assert!(matches!(ask(&[&small; 100]), Ok(Walk::Path { .. })));
+        assert_eq!(ask(&[&small; 101]), Err(WalkError::TooManyShapes(101)));
     }
 }

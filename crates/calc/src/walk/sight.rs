@@ -5,11 +5,11 @@
 //! A line that only touches is remembered with the side on which the shape lies: between two
 //! shapes that touch each other there is no way through.
 
-use crate::plane::{Rect, Shape, Where, Xy, opposite, side};
+use crate::plane::{Position, Rect, Shape, Xy, opposite, side};
 
 /// True when the point lies inside, not on the border.
 pub(super) fn inside(p: Xy, shape: &Shape) -> bool {
-    shape.locate(p) == Where::Inside
+    shape.locate(p) == Position::Inside
 }
 
 /// A straight line from one place to another, with what it has touched.

@@ -1,4 +1,4 @@
-"""Writes the reference cases of load, fuel, fuel quality, drums and strip that are computed.
+"""Writes the reference cases of load, fuel, fuel quality, drums, strip and apron that are computed.
 
     python3 crates/calc/testdata/exact
 
@@ -12,8 +12,9 @@ import burn
 import drum
 import fuel
 import load
+import plane
 import quality
 import strip
 
-for topic in (burn, load, fuel, quality, drum, strip):
+for topic in (burn, load, fuel, quality, drum, strip, plane):
     topic.write()

@@ -1,7 +1,7 @@
 //! `site.*`: room around the aeroplane to fuel, to run the engine, to roll away and to walk.
 
 use stillprop_calc::{
-    plane::Extent,
+    plane::{Extent, Point},
     quantity::{FromAmount, Length, Ratio},
     unit,
 };
@@ -140,7 +140,7 @@ impl<'a> Clearance<'a> {
 }
 
 fn between(closest: &Closest<'_>, units: &Units, citation: &str) -> String {
-    let place = |point: stillprop_calc::plane::Point| {
+    let place = |point: Point| {
         let (east, north) = (point.east().count(units.strip), point.north().count(units.strip));
         format!("[{east:.1}, {north:.1}]")
     };
@@ -301,14 +301,28 @@ pub fn clearances<'a>(stage: &'a Stage, choice: &'a Choice, each: impl FnMut(Cle
     }
 }
 
+/// The filler in use that lies farthest from what the fuel comes from.
+#[must_use]
+pub fn farthest_filler<'a>(
+    stage: &'a Stage,
+    choice: &'a Choice,
+    site: &'a Site,
+    parked: &'a Parked,
+) -> Option<(&'a str, Point)> {
+    let source = site.source.as_ref()?.at;
+    used_fillers(stage, choice, site, parked)
+        .max_by(|a, b| source.distance(a.1).si().total_cmp(&source.distance(b.1).si()))
+}
+
 /// Fillers that take fuel, all of them where that is not known.
 fn used_fillers<'a>(
     stage: &'a Stage,
     choice: &'a Choice,
-    here: Here<'a>,
-) -> impl Iterator<Item = (&'a str, stillprop_calc::plane::Point)> + Clone {
-    let names = here.site.airframe.fillers.iter();
-    names.zip(&here.parked.fillers).filter_map(move |(filler, at)| {
+    site: &'a Site,
+    parked: &'a Parked,
+) -> impl Iterator<Item = (&'a str, Point)> + Clone {
+    let names = site.airframe.fillers.iter();
+    names.zip(&parked.fillers).filter_map(move |(filler, at)| {
         let tank = stage.tanks.iter().position(|tank| tank.label == filler.what);
         let taken = tank.and_then(|tank| stage.uplift(choice, tank));
         taken.is_none_or(|taken| taken.si() > 0.0).then_some((filler.what.as_str(), *at))
@@ -327,12 +341,10 @@ fn hose<S: Sink>(stage: &Stage, choice: &Choice, here: Here<'_>, sink: &mut S) {
         Err(why) => return sink.limit(id, Found::Unknown, |_| Words::missing(why.clone())),
         Ok(slack) => slack,
     };
-    let far = used_fillers(stage, choice, here)
-        .map(|(what, filler)| (what, at.distance(filler)))
-        .max_by(|a, b| a.1.si().total_cmp(&b.1.si()));
-    let Some((filler, far)) = far else {
+    let Some((filler, place)) = farthest_filler(stage, choice, here.site, here.parked) else {
         return sink.limit(id, Found::Condition(true), |_| Words::stands("no fuel is taken"));
     };
+    let far = at.distance(place);
     let reach = hose * (Ratio::from_si(1.0) - slack.value);
     sink.limit(id, Found::Measured(Measure::at_most(far, reach)), |units| {
         let (far_words, reach_words) =
@@ -358,8 +370,8 @@ fn extinguishers<S: Sink>(stage: &Stage, choice: &Choice, here: Here<'_>, sink: 
                 return sink.limit(id, Found::Unknown, |_| Words::missing(why.clone()));
             }
         };
-    let fillers = used_fillers(stage, choice, here);
-    let ready = |at: &stillprop_calc::plane::Point| {
+    let fillers = used_fillers(stage, choice, here.site, here.parked);
+    let ready = |at: &Point| {
         fillers.clone().all(|(_, filler)| {
             let away = at.distance(filler);
             near <= away && away <= far

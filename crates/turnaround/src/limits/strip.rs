@@ -77,7 +77,8 @@ pub fn reaches(stage: &Stage, choice: &Choice) -> Vec<Reach> {
     let reach = |(ask, way): (Ask<'_>, &Way)| {
         let found = needed(stage, &stage.here, way, &ask, &mut stillprop_calc::trace::Silent);
         let factor = way.factor(ask.on).clone();
-        let needed = found.map_err(Gap::words).and_then(|(needed, _)| Ok((needed / factor?, needed)));
+        let needed =
+            found.map_err(Gap::words).and_then(|(needed, _)| Ok((needed / factor?, needed)));
         Reach { on: ask.on, available: ask.available, needed }
     };
     asks.into_iter().map(reach).collect()

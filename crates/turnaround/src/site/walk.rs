@@ -71,6 +71,15 @@ impl Way {
         by.iter().filter_map(|index| Some(self.zones.get(*index)?.what.as_str()))
     }
 
+    /// The first thing that closes it.
+    #[must_use]
+    pub fn closing(&self) -> Option<&Zone> {
+        match &self.walk {
+            Walk::Blocked { by, .. } => self.zones.get(*by.first()?),
+            Walk::Path { .. } => None,
+        }
+    }
+
     /// The nearest that it comes to something, with its name.
     #[must_use]
     pub fn closest(&self) -> Option<(&str, Nearest)> {
