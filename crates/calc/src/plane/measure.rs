@@ -1,6 +1,6 @@
 //! Area, perimeter, centroid, convex, hull.
 
-use super::{Point, Shape, Xy, cross, place::norm, shape::doubled_area, side};
+use super::{Point, Shape, ShapeError, Xy, cross, place::norm, shape::doubled_area, side};
 use crate::quantity::{Area, FromAmount, Length};
 
 impl Shape {
