@@ -567,7 +567,7 @@ mod tests {
         }
     }
 
-    /// Halliday, Resnick, Walker, second hand: 0.800 kg, 6.00 cm, 3.00 cm need 13.6 N.
+    /// A worked solution of a physics course, second hand: 0.800 kg, 6.00 cm, 3.00 cm need 13.6 N.
     #[test]
     fn climb_force_is_that_of_the_textbook() {
         let found = chock_hold(kg(0.8), &block(0.06, 0.03, None), Ratio::from_si(1.5), &mut Silent);
