@@ -422,3 +422,275 @@ pub fn spark(
     });
     Ok(found)
 }
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+    use crate::{
+        trace::Silent,
+        unit::{MILLIJ, PERCENT, UC},
+    };
+
+    fn kappa(value: f64) -> ElectricalConductivity {
+        ElectricalConductivity::of(value, PS_M)
+    }
+
+    fn tau(eps_r: f64, conductivity: f64) -> Result<Time, OutOfRange> {
+        liquid_relaxation(Ratio::from_si(eps_r), kappa(conductivity), &mut Silent)
+    }
+
+    fn bore(value: f64) -> Length {
+        Length::of(value, MM)
+    }
+
+    fn flow(value: f64) -> VolumeRate {
+        VolumeRate::of(value, L_MIN)
+    }
+
+    fn limits(velocity: f64, velocity_bore: Option<f64>) -> FlowLimits {
+        FlowLimits {
+            velocity: Velocity::of(velocity, M_S),
+            velocity_bore: velocity_bore.map(AreaRate::from_si),
+        }
+    }
+
+    fn hose(bore_mm: f64, length: f64, chamber: f64) -> AfterFilter {
+        AfterFilter {
+            bore: bore(bore_mm),
+            length: Length::of(length, M),
+            chamber: Volume::of(chamber, L),
+        }
+    }
+
+    fn body(picofarad: f64, kilovolt: f64) -> Result<Spark, OutOfRange> {
+        let capacitance = Capacitance::of(picofarad, PF);
+        spark(capacitance, ElectricPotential::of(kilovolt, KV), &mut Silent)
+    }
+
+    /// mpmath, 40 digits, permittivity of free space of CODATA 2018.
+    #[test]
+    fn relaxation_equals_exact_arithmetic() {
+        for (eps_r, conductivity, exact) in
+            [(2.0, 1.0, 17.708_375_625_6), (2.15, 4.7, 4.050_319_956_918_949)]
+        {
+            let found = tau(eps_r, conductivity).unwrap().si();
+            assert!((found - exact).abs() < 1e-12, "{eps_r} {conductivity}: {found}");
+        }
+        let left = charge_left(tau(2.0, 1.0).unwrap(), Time::of(30.0, S), &mut Silent).unwrap();
+        assert!((left.si() - 0.183_762_043_338_355_3).abs() < 1e-15);
+    }
+
+    /// API RP 2003, from memory: 18 by the conductivity, rounded there from 17.7.
+    #[test]
+    fn relaxation_agrees_with_the_short_form() {
+        for conductivity in [1.0, 10.0, 50.0] {
+            let found = tau(2.0, conductivity).unwrap().si();
+            assert!((found * conductivity - 18.0).abs() < 0.3, "{conductivity}: {found}");
+        }
+    }
+
+    /// A megohm and a person of 100 pF: a tenth of a millisecond.
+    #[test]
+    fn a_bond_of_a_megohm_is_fast_enough() {
+        let (r, c) = (ElectricalResistance::of(1e6, OHM), Capacitance::of(100.0, PF));
+        let found = body_relaxation(r, c, &mut Silent).unwrap();
+        assert!((found.si() - 1e-4).abs() < 1e-18);
+        let left = charge_left(found, Time::of(1e-4, S), &mut Silent).unwrap();
+        assert!((left.si() - (-1.0_f64).exp()).abs() < 1e-15);
+    }
+
+    /// mpmath: 212.5 L/min in 38.1 mm.
+    #[test]
+    fn speed_in_the_hose_equals_exact_arithmetic() {
+        let found = hose_flow(flow(212.5), bore(38.1), &mut Silent).unwrap();
+        assert!((found.velocity.si() - 3.106_474_917_002_754).abs() < 1e-14);
+        assert!((found.velocity_bore.si() - 0.118_356_694_337_804_93).abs() < 1e-15);
+    }
+
+    /// Figures computed for this work, four digits; limits of 7 m/s and 0.5 m2/s.
+    #[test]
+    fn greatest_rates_are_as_quoted() {
+        for (bore_mm, velocity, litres, governs) in [
+            (25.0, 7.0, 206.2, Governs::Velocity),
+            (50.0, 7.0, 824.7, Governs::Velocity),
+            (100.0, 5.0, 2356.0, Governs::VelocityBore),
+        ] {
+            let limits = limits(7.0, Some(0.5));
+            let found = greatest_flow(bore(bore_mm), &limits, &mut Silent).unwrap();
+            assert!((found.velocity.si() - velocity).abs() < 1e-12, "{bore_mm}");
+            assert!((found.flow.count(L_MIN) - litres).abs() < 0.5, "{bore_mm}: {found:?}");
+            assert_eq!(found.governs, governs, "{bore_mm}");
+        }
+        let slow = greatest_flow(bore(25.0), &limits(1.0, None), &mut Silent).unwrap();
+        assert!((slow.flow.count(L_MIN) - 29.45).abs() < 0.005);
+    }
+
+    /// mpmath: 15 m of 25 mm and a chamber of 12.5 L at 40 L/min.
+    #[test]
+    fn rest_after_the_filter_equals_exact_arithmetic() {
+        let stay = residence(&hose(25.0, 15.0, 12.5), flow(40.0), &mut Silent).unwrap();
+        assert!((stay.si() - 29.794_661_672_776_68).abs() < 1e-12);
+    }
+
+    /// MIL-HDBK-1022A, second hand: 30 s unless the conductivity is above 50 pS/m.
+    #[test]
+    fn rest_is_asked_up_to_the_conductivity_and_where_none_was_measured() {
+        for (measured, rest) in [
+            (Some(50.1), Rest::NotAsked),
+            (Some(50.0), Rest::Asked),
+            (Some(0.8), Rest::Asked),
+            (None, Rest::AskedUnmeasured),
+        ] {
+            let found = Rest::by_conductivity(measured.map(kappa), kappa(50.0), &mut Silent);
+            assert_eq!(found.unwrap(), rest, "{measured:?}");
+        }
+        for bad in [0.0, f64::NAN] {
+            assert!(Rest::by_conductivity(Some(kappa(bad)), kappa(50.0), &mut Silent).is_err());
+            assert!(Rest::by_conductivity(None, kappa(bad), &mut Silent).is_err());
+        }
+    }
+
+    /// 20 pF at 50 kV: 1 uC and 25 mJ. A page prints 30 mJ, which is read off a nomogram.
+    #[test]
+    fn spark_energy_is_computed_and_not_read_off_a_nomogram() {
+        let found = body(20.0, 50.0).unwrap();
+        assert!((found.charge.count(UC) - 1.0).abs() < 1e-12);
+        assert!((found.energy.count(MILLIJ) - 25.0).abs() < 1e-12);
+    }
+
+    /// A person of 100 pF, published with two digits, second hand: 1.3 is printed for 1.25.
+    #[test]
+    fn sparks_from_a_person_are_as_published() {
+        for (kilovolt, printed) in [(3.0, 0.45), (5.0, 1.3), (10.0, 5.0)] {
+            let found = body(100.0, kilovolt).unwrap().energy.count(MILLIJ);
+            assert!((found - printed).abs() < 0.051, "{kilovolt} kV: {found}");
+        }
+    }
+
+    #[test]
+    fn both_sides_of_every_bound() {
+        for (eps_r, conductivity, ok) in [
+            (1.0, 1e-3, true),
+            (0.99, 1.0, false),
+            (100.0, 1e6, true),
+            (100.1, 1.0, false),
+            (2.0, 0.9e-3, false),
+            (2.0, 1.1e6, false),
+            (f64::NAN, 1.0, false),
+            (2.0, f64::INFINITY, false),
+        ] {
+            assert_eq!(tau(eps_r, conductivity).is_ok(), ok, "{eps_r} {conductivity}");
+        }
+        for (after, ok) in
+            [(0.0, true), (-1.0, false), (86_400.0, true), (86_401.0, false), (f64::NAN, false)]
+        {
+            let found = charge_left(Time::of(1.0, S), Time::of(after, S), &mut Silent);
+            assert_eq!(found.is_ok(), ok, "{after}");
+        }
+        for (litres, millimetres, ok) in [
+            (1e-3, 1.0, true),
+            (0.0, 25.0, false),
+            (20_000.0, 500.0, true),
+            (20_001.0, 25.0, false),
+            (40.0, 0.9, false),
+            (40.0, 501.0, false),
+            (f64::NAN, 25.0, false),
+            (40.0, f64::INFINITY, false),
+        ] {
+            let found = hose_flow(flow(litres), bore(millimetres), &mut Silent);
+            assert_eq!(found.is_ok(), ok, "{litres} {millimetres}");
+        }
+        for (velocity, velocity_bore, ok) in [
+            (0.01, Some(1e-3), true),
+            (0.009, None, false),
+            (50.0, Some(50.0), true),
+            (50.1, None, false),
+            (7.0, Some(0.9e-3), false),
+            (7.0, Some(50.1), false),
+            (f64::NAN, None, false),
+            (7.0, Some(f64::NAN), false),
+        ] {
+            let limits = limits(velocity, velocity_bore);
+            let found = greatest_flow(bore(25.0), &limits, &mut Silent);
+            assert_eq!(found.is_ok(), ok, "{velocity} {velocity_bore:?}");
+        }
+    }
+
+    #[test]
+    fn both_sides_of_the_bounds_of_hoses_and_bodies() {
+        for (length, chamber, rest, ok) in [
+            (0.0, 1.0, 0.1, true),
+            (-0.1, 1.0, 30.0, false),
+            (500.0, 20_000.0, 3600.0, true),
+            (500.1, 0.0, 30.0, false),
+            (10.0, -0.1, 30.0, false),
+            (10.0, 20_001.0, 30.0, false),
+            (10.0, 0.0, 0.09, false),
+            (10.0, 0.0, 3601.0, false),
+            (f64::NAN, 0.0, 30.0, false),
+            (10.0, f64::INFINITY, 30.0, false),
+        ] {
+            let hose = hose(25.0, length, chamber);
+            let found = flow_for_residence(&hose, Time::of(rest, S), &mut Silent);
+            assert_eq!(found.is_ok(), ok, "{length} {chamber} {rest}");
+        }
+        for (picofarad, kilovolt, ok) in [
+            (0.1, 0.0, true),
+            (0.09, 1.0, false),
+            (1e6, 500.0, true),
+            (1.1e6, 1.0, false),
+            (100.0, -0.1, false),
+            (100.0, 501.0, false),
+            (f64::NAN, 1.0, false),
+            (100.0, f64::INFINITY, false),
+        ] {
+            assert_eq!(body(picofarad, kilovolt).is_ok(), ok, "{picofarad} {kilovolt}");
+        }
+        for (ohm, picofarad, ok) in [
+            (1e-3, 1.0, true),
+            (0.9e-3, 1.0, false),
+            (1e15, 1.0, true),
+            (1.1e15, 1.0, false),
+            (f64::NAN, 1.0, false),
+            (1.0, 0.0, false),
+        ] {
+            let (r, c) = (ElectricalResistance::of(ohm, OHM), Capacitance::of(picofarad, PF));
+            assert_eq!(body_relaxation(r, c, &mut Silent).is_ok(), ok, "{ohm} {picofarad}");
+        }
+    }
+
+    proptest! {
+        #[test]
+        fn the_greatest_rate_keeps_both_limits_and_touches_one(
+            bore_mm in 5.0..400.0_f64, cap in 0.1..20.0_f64, cap_bore in 0.01..5.0_f64,
+        ) {
+            let limits = limits(cap, Some(cap_bore));
+            let most = greatest_flow(bore(bore_mm), &limits, &mut Silent).unwrap();
+            prop_assume!(FLOW.check(most.flow).is_ok());
+            let found = hose_flow(most.flow, bore(bore_mm), &mut Silent).unwrap();
+            let (v, vd) = (found.velocity.si() / cap, found.velocity_bore.si() / cap_bore);
+            prop_assert!(v < 1.0 + 1e-12 && vd < 1.0 + 1e-12, "{v} {vd}");
+            prop_assert!((v.max(vd) - 1.0).abs() < 1e-12, "{v} {vd}");
+        }
+
+        #[test]
+        fn the_rate_for_a_rest_gives_that_rest(
+            bore_mm in 5.0..100.0_f64, length in 1.0..100.0_f64,
+            chamber in 0.0..100.0_f64, rest in 1.0..120.0_f64,
+        ) {
+            let hose = hose(bore_mm, length, chamber);
+            let flow = flow_for_residence(&hose, Time::of(rest, S), &mut Silent).unwrap();
+            let back = residence(&hose, flow, &mut Silent).unwrap();
+            prop_assert!((back.si() / rest - 1.0).abs() < 1e-12);
+        }
+
+        #[test]
+        fn charge_only_ever_leaves(conductivity in 0.01..1e4_f64, t in 0.0..500.0_f64) {
+            let tau = tau(2.0, conductivity).unwrap();
+            let left = |t| charge_left(tau, Time::of(t, S), &mut Silent).unwrap().count(PERCENT);
+            prop_assert!(left(t + 1.0) <= left(t) && left(t) <= 100.0 && left(t) >= 0.0);
+        }
+    }
+}

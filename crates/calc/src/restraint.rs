@@ -496,3 +496,283 @@ fn third_load(wheels: &[Wheel]) -> Result<Force, HoldError> {
     }
     found.ok_or(HoldError::NoThirdWheel)
 }
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+    use crate::trace::{Silent, Working};
+
+    fn block(radius: f64, height: f64, face: Option<f64>) -> Chock {
+        Chock {
+            radius: Length::of(radius, M),
+            height: Length::of(height, M),
+            face: face.map(|face| Angle::of(face, DEG)),
+        }
+    }
+
+    fn ratio(radius: f64, height: f64, face: Option<f64>) -> f64 {
+        block(radius, height, face).climb_ratio(&mut Silent).unwrap().si()
+    }
+
+    fn kg(mass: f64) -> Mass {
+        Mass::of(mass, KG)
+    }
+
+    fn newton(force: f64) -> Force {
+        Force::of(force, N)
+    }
+
+    fn on(tyre: f64, chock: f64) -> Surface {
+        Surface { tyre: Ratio::from_si(tyre), chock: Ratio::from_si(chock) }
+    }
+
+    fn wheel(place: Place, load: f64, brake: Brake, chock: Option<Chock>) -> Wheel {
+        Wheel { place, load: kg(load), brake, chock }
+    }
+
+    fn pair(load: f64, brake: Brake, chock: Option<Chock>) -> [Wheel; 3] {
+        [
+            wheel(Place::Left, load, brake, chock),
+            wheel(Place::Right, load, brake, chock),
+            wheel(Place::Middle, 30.0, Brake::Off, None),
+        ]
+    }
+
+    fn against(
+        thrust: f64,
+        wheels: &[Wheel],
+        surface: &Surface,
+        tie: Option<&Tie>,
+        stance: Option<&Stance>,
+    ) -> Result<Restraint, HoldError> {
+        restraint(newton(thrust), wheels, surface, tie, stance, &mut Silent)
+    }
+
+    fn stance(third: Third, height: f64, base: f64) -> Stance {
+        Stance { third, thrust_height: Length::of(height, M), wheelbase: Length::of(base, M) }
+    }
+
+    fn tie(strength: f64, slope: f64) -> Tie {
+        Tie { strength: newton(strength), slope: Angle::of(slope, DEG) }
+    }
+
+    /// mpmath, 40 digits; 0.1905 and 0.0762 are 5 to 2, which makes it 4/3.
+    #[test]
+    fn climb_ratio_equals_exact_arithmetic() {
+        for (r, h, exact) in [(0.1905, 0.0762, 4.0 / 3.0), (0.21, 0.05, 0.850_091_906_795_965_2)] {
+            let found = ratio(r, h, None);
+            assert!((found - exact).abs() < 1e-14, "{r} {h}: {found}");
+        }
+    }
+
+    /// A worked solution of a physics course, second hand: 0.800 kg, 6.00 cm, 3.00 cm need 13.6 N.
+    #[test]
+    fn climb_force_is_that_of_the_textbook() {
+        let found = chock_hold(kg(0.8), &block(0.06, 0.03, None), Ratio::from_si(1.5), &mut Silent);
+        let found = found.unwrap().climb.si();
+        assert!((found - 13.6).abs() < 0.05, "{found}");
+    }
+
+    /// Figures computed for this work, four decimals.
+    #[test]
+    fn climb_ratio_is_as_quoted() {
+        for (h, quoted) in [(0.08, 1.2686), (0.05, 0.8501)] {
+            assert!((ratio(0.21, h, None) - quoted).abs() < 5e-5, "{h}");
+        }
+    }
+
+    #[test]
+    fn a_flatter_face_is_met_before_the_edge_and_a_steeper_one_never() {
+        let edge = ratio(0.21, 0.08, None);
+        assert!((ratio(0.21, 0.08, Some(45.0)) - 1.0).abs() < 1e-14);
+        for steep in [60.0, 90.0] {
+            assert!((ratio(0.21, 0.08, Some(steep)) - edge).abs() < 1e-15, "{steep}");
+        }
+    }
+
+    #[test]
+    fn a_chock_as_high_as_the_axle_is_refused() {
+        for (h, ok) in [(0.2099, true), (0.21, false), (0.3, false)] {
+            let found = block(0.21, h, None).climb_ratio(&mut Silent);
+            assert_eq!(found.is_ok(), ok, "{h}");
+            assert!(ok || found == Err(HoldError::ChockAboveAxle));
+        }
+    }
+
+    /// tan theta is 4/3: it stays where mu is that, slides down to the half angle, 1/2.
+    #[test]
+    fn how_a_chock_gives_way_turns_at_the_angles_of_friction() {
+        for (mu, share, way) in [
+            (1.334, 4.0 / 3.0, GivesWay::Climbed),
+            (1.333, 1.333, GivesWay::Slides),
+            (0.501, 0.501, GivesWay::Slides),
+            (0.499, 0.0, GivesWay::SqueezedOut),
+            (0.0, 0.0, GivesWay::SqueezedOut),
+        ] {
+            let chock = block(0.1905, 0.0762, None);
+            let found = chock_hold(kg(100.0), &chock, Ratio::from_si(mu), &mut Silent).unwrap();
+            assert_eq!(found.gives_way, way, "{mu}");
+            assert!((found.force.si() - share * 980.665).abs() < 1e-9, "{mu}: {found:?}");
+        }
+    }
+
+    /// 0.5 of 260 kg is 1274.864 5 N each way: the brake counts, the low chock under it does not.
+    #[test]
+    fn chock_and_brake_on_one_wheel_do_not_add() {
+        let low = Some(block(0.21, 0.02, None));
+        let surface = on(0.5, 0.5);
+        let of = |brake, chock| {
+            let wheel = wheel(Place::Left, 260.0, brake, chock);
+            wheel.holds(wheel.load, &surface, &mut Silent).unwrap().si()
+        };
+        let (brake, chock) = (of(Brake::Locks, None), of(Brake::Off, low));
+        assert!((brake - 1_274.864_5).abs() < 1e-9, "{brake}");
+        assert!((chock - 0.470_751_153_157_9 * 2_549.729).abs() < 1e-8, "{chock}");
+        assert!((of(Brake::Locks, low) - brake.max(chock)).abs() < 1e-9);
+        assert!((of(Brake::Holds(newton(500.0)), None) - 500.0).abs() < 1e-9);
+        assert!((of(Brake::Holds(newton(9000.0)), None) - brake).abs() < 1e-9);
+        let mut working = Working::default();
+        let both = wheel(Place::Left, 260.0, Brake::Locks, low);
+        both.holds(both.load, &surface, &mut working).unwrap();
+        let said = working.steps.last().and_then(|step| step.remark.clone());
+        assert_eq!(said.as_deref(), Some("one load presses both: they do not add"));
+    }
+
+    #[test]
+    fn held_on_one_side_alone_it_swings() {
+        let mut wheels = pair(260.0, Brake::Locks, None);
+        let surface = on(0.75, 0.75);
+        let even = against(1950.0, &wheels, &surface, None, None).unwrap();
+        assert!(even.held && (even.total.si() - 3_824.593_5).abs() < 1e-9, "{even:?}");
+        wheels[1].brake = Brake::Off;
+        let odd = against(1950.0, &wheels, &surface, None, None).unwrap();
+        assert!(!odd.held && odd.total.si().abs() < 1e-9 && odd.left == even.left);
+    }
+
+    #[test]
+    fn touching_the_thrust_is_holding_it() {
+        let wheels = pair(260.0, Brake::Holds(newton(975.0)), None);
+        for (thrust, held) in [(1950.0, true), (1950.1, false)] {
+            let found = against(thrust, &wheels, &on(0.75, 0.75), None, None).unwrap();
+            assert_eq!(found.held, held, "{thrust}");
+        }
+    }
+
+    /// 30 kg on the tail are 294.2 N; 1950 N at 1.3 m over 4.6 m lift 551.1 N.
+    #[test]
+    fn a_tail_that_lifts_is_not_held_unless_a_tie_leads_down() {
+        let wheels = pair(260.0, Brake::Locks, None);
+        let (surface, tail) = (on(0.75, 0.75), stance(Third::Tail, 1.3, 4.6));
+        let lifts = against(1950.0, &wheels, &surface, None, Some(&tail)).unwrap();
+        let left = 30.0 * 9.806_65 - 1950.0 * 1.3 / 4.6;
+        assert!((lifts.tail.unwrap().si() - left).abs() < 1e-9);
+        assert!(!lifts.held && lifts.margin.si() > 0.0);
+        let tied = against(1950.0, &wheels, &surface, Some(&tie(2000.0, 20.0)), Some(&tail));
+        assert!(tied.unwrap().held);
+        let level = against(1950.0, &wheels, &surface, Some(&tie(2000.0, 0.0)), Some(&tail));
+        assert!(!level.unwrap().held);
+        let unknown = against(1950.0, &wheels[..2], &surface, None, Some(&tail));
+        assert_eq!(unknown, Err(HoldError::NoThirdWheel));
+    }
+
+    /// 2598 N at 1.1 m over 1.65 m take 1732 N off the main wheels.
+    #[test]
+    fn thrust_lifts_load_off_the_main_wheels_of_a_nose_wheel_type() {
+        let wheels = pair(330.0, Brake::Locks, None);
+        let (surface, nose) = (on(0.6, 0.6), stance(Third::Nose, 1.1, 1.65));
+        let found = against(2598.0, &wheels, &surface, None, Some(&nose)).unwrap();
+        let carried = 660.0 * 9.806_65 - 2598.0 * 1.1 / 1.65;
+        assert!((found.total.si() - 0.6 * carried).abs() < 1e-9, "{found:?}");
+        assert_eq!(found.tail, None);
+        let lifted = against(50_000.0, &wheels, &surface, None, Some(&nose)).unwrap();
+        assert!(lifted.total.si().abs() < 1e-9);
+    }
+
+    #[test]
+    fn both_sides_of_every_bound() {
+        let held = |load: f64, mu: f64, r: f64, h: f64, face: f64| {
+            let chock = block(r, h, Some(face));
+            chock_hold(kg(load), &chock, Ratio::from_si(mu), &mut Silent).is_ok()
+        };
+        for (load, mu, r, h, face, ok) in [
+            (0.0, 0.0, 0.03, 0.001, 10.0, true),
+            (10_000.0, 1.5, 1.0, 0.9, 90.0, true),
+            (-0.1, 0.5, 0.2, 0.05, 60.0, false),
+            (10_001.0, 0.5, 0.2, 0.05, 60.0, false),
+            (100.0, -0.01, 0.2, 0.05, 60.0, false),
+            (100.0, 1.51, 0.2, 0.05, 60.0, false),
+            (100.0, 0.5, 0.029, 0.01, 60.0, false),
+            (100.0, 0.5, 1.01, 0.05, 60.0, false),
+            (100.0, 0.5, 0.2, 0.000_9, 60.0, false),
+            (100.0, 0.5, 0.2, 0.05, 9.9, false),
+            (100.0, 0.5, 0.2, 0.05, 90.1, false),
+            (f64::NAN, 0.5, 0.2, 0.05, 60.0, false),
+            (100.0, f64::INFINITY, 0.2, 0.05, 60.0, false),
+            (100.0, 0.5, f64::NAN, 0.05, 60.0, false),
+            (100.0, 0.5, 0.2, f64::NAN, 60.0, false),
+        ] {
+            assert_eq!(held(load, mu, r, h, face), ok, "{load} {mu} {r} {h} {face}");
+        }
+        let wheels = pair(260.0, Brake::Locks, None);
+        let surface = on(0.75, 0.75);
+        for (thrust, strength, slope, height, base, ok) in [
+            (0.0, 0.0, 0.0, 0.2, 0.5, true),
+            (50_000.0, 200_000.0, 80.0, 5.0, 15.0, true),
+            (-0.1, 1000.0, 10.0, 1.3, 4.6, false),
+            (50_001.0, 1000.0, 10.0, 1.3, 4.6, false),
+            (1950.0, -0.1, 10.0, 1.3, 4.6, false),
+            (1950.0, 200_001.0, 10.0, 1.3, 4.6, false),
+            (1950.0, 1000.0, -0.1, 1.3, 4.6, false),
+            (1950.0, 1000.0, 80.1, 1.3, 4.6, false),
+            (1950.0, 1000.0, 10.0, 0.19, 4.6, false),
+            (1950.0, 1000.0, 10.0, 5.01, 4.6, false),
+            (1950.0, 1000.0, 10.0, 1.3, 0.49, false),
+            (1950.0, 1000.0, 10.0, 1.3, 15.1, false),
+            (f64::NAN, 1000.0, 10.0, 1.3, 4.6, false),
+        ] {
+            let (tie, tail) = (tie(strength, slope), stance(Third::Tail, height, base));
+            let found = against(thrust, &wheels, &surface, Some(&tie), Some(&tail));
+            assert_eq!(found.is_ok(), ok, "{thrust} {strength} {slope} {height} {base}");
+        }
+        for brake in [-0.1, 200_001.0, f64::NAN] {
+            let wheels = pair(260.0, Brake::Holds(newton(brake)), None);
+            assert!(against(1950.0, &wheels, &surface, None, None).is_err(), "{brake}");
+        }
+    }
+
+    proptest! {
+        #[test]
+        fn a_higher_chock_is_never_climbed_sooner(
+            r in 0.1..0.4_f64, low in 0.05..0.9_f64, more in 0.0..0.09_f64,
+        ) {
+            prop_assert!(ratio(r, r * (low + more), None) >= ratio(r, r * low, None));
+        }
+
+        /// Whatever is set on a wheel, the ground takes no more than `mu` of what presses on it.
+        #[test]
+        fn no_wheel_holds_more_than_the_ground_can_take(
+            load in 1.0..500.0_f64, tyre in 0.05..1.2_f64, chock in 0.05..1.2_f64,
+            low in 0.05..0.9_f64, locked in any::<bool>(),
+        ) {
+            let brake = if locked { Brake::Locks } else { Brake::Off };
+            let wheel = wheel(Place::Left, load, brake, Some(block(0.2, 0.2 * low, None)));
+            let held = wheel.holds(wheel.load, &on(tyre, chock), &mut Silent).unwrap();
+            prop_assert!(held.si() <= tyre * load * 9.806_65 * (1.0 + 1e-12));
+        }
+
+        #[test]
+        fn without_the_tie_it_never_holds_better(
+            load in 50.0..400.0_f64, mu in 0.1..1.0_f64,
+            strength in 0.0..5000.0_f64, slope in 0.0..80.0_f64,
+        ) {
+            let wheels = pair(load, Brake::Locks, None);
+            let tie = tie(strength, slope);
+            let found = against(1950.0, &wheels, &on(mu, mu), Some(&tie), None).unwrap();
+            prop_assert!(found.without_tie <= found.total);
+            let bare = against(1950.0, &wheels, &on(mu, mu), None, None).unwrap();
+            prop_assert!((bare.total - found.without_tie).si().abs() < 1e-9);
+        }
+    }
+}

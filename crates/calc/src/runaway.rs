@@ -151,3 +151,109 @@ impl Loose {
         Ok(found)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+    use crate::{trace::Silent, unit::M_S};
+
+    fn loose(thrust: f64, mass: f64, rolling: f64) -> Result<Loose, OutOfRange> {
+        let (thrust, mass) = (Force::of(thrust, N), Mass::of(mass, KG));
+        Loose::new(thrust, mass, Ratio::from_si(rolling), &mut Silent)
+    }
+
+    fn after(loose: &Loose, seconds: f64) -> Result<Reached, OutOfRange> {
+        loose.after(Time::of(seconds, S), &mut Silent)
+    }
+
+    fn at(loose: &Loose, metres: f64) -> Result<Option<Reached>, OutOfRange> {
+        loose.at(Length::of(metres, M), &mut Silent)
+    }
+
+    /// Fractions: 1950 / 520 - 0.05 * 9.80665 = 3.259 667 5 m/s2; roots by mpmath.
+    #[test]
+    fn running_away_equals_exact_arithmetic() {
+        let loose = loose(1950.0, 520.0, 0.05).unwrap();
+        assert!((loose.acceleration().si() - 3.259_667_5).abs() < 1e-14);
+        let found = after(&loose, 3.0).unwrap();
+        assert!((found.velocity.count(M_S) - 9.779_002_5).abs() < 1e-13);
+        assert!((found.distance.si() - 14.668_503_75).abs() < 1e-13);
+        let found = at(&loose, 15.0).unwrap().unwrap();
+        assert!((found.time.si() - 3.033_709_392_364_505).abs() < 1e-13);
+        assert!((found.velocity.si() - 9.888_883_910_735_326).abs() < 1e-13);
+    }
+
+    /// The table of free fall, from memory: 4.9, 19.6, 44.1 m after 1, 2, 3 s.
+    #[test]
+    fn a_thrust_equal_to_the_weight_falls_like_a_stone() {
+        let loose = loose(980.665, 100.0, 0.0).unwrap();
+        for (seconds, metres) in [(1.0, 4.9), (2.0, 19.6), (3.0, 44.1)] {
+            let found = after(&loose, seconds).unwrap().distance.si();
+            assert!((found - metres).abs() < 0.05, "{seconds}: {found}");
+        }
+    }
+
+    #[test]
+    fn what_rolling_resistance_holds_does_not_move() {
+        let held = loose(200.0, 600.0, 0.08).unwrap();
+        assert!(held.acceleration().si().abs() < 1e-300);
+        assert_eq!(at(&held, 10.0).unwrap(), None);
+        assert!(after(&held, 60.0).unwrap().distance.si().abs() < 1e-300);
+        let here = at(&held, 0.0).unwrap().unwrap();
+        assert!(here.time.si().abs() < 1e-300 && here.velocity.si().abs() < 1e-300);
+    }
+
+    #[test]
+    fn both_sides_of_every_bound() {
+        for (thrust, mass, rolling, ok) in [
+            (0.0, 50.0, 0.0, true),
+            (50_000.0, 10_000.0, 0.5, true),
+            (-0.1, 500.0, 0.05, false),
+            (50_001.0, 500.0, 0.05, false),
+            (1000.0, 49.9, 0.05, false),
+            (1000.0, 10_001.0, 0.05, false),
+            (1000.0, 500.0, -0.01, false),
+            (1000.0, 500.0, 0.51, false),
+            (f64::NAN, 500.0, 0.05, false),
+            (1000.0, f64::INFINITY, 0.05, false),
+        ] {
+            assert_eq!(loose(thrust, mass, rolling).is_ok(), ok, "{thrust} {mass} {rolling}");
+        }
+        let loose = loose(1950.0, 520.0, 0.05).unwrap();
+        for (seconds, ok) in
+            [(0.0, true), (-0.1, false), (120.0, true), (120.1, false), (f64::NAN, false)]
+        {
+            assert_eq!(after(&loose, seconds).is_ok(), ok, "{seconds}");
+        }
+        for (metres, ok) in
+            [(0.0, true), (-0.1, false), (1000.0, true), (1000.1, false), (f64::NAN, false)]
+        {
+            assert_eq!(at(&loose, metres).is_ok(), ok, "{metres}");
+        }
+    }
+
+    proptest! {
+        #[test]
+        fn where_it_is_then_it_reaches_then(
+            thrust in 500.0..5000.0_f64, mass in 300.0..900.0_f64, seconds in 0.5..15.0_f64,
+        ) {
+            let loose = loose(thrust, mass, 0.02).unwrap();
+            let then = after(&loose, seconds).unwrap();
+            prop_assume!(then.distance.si() <= 1000.0);
+            let there = at(&loose, then.distance.si()).unwrap().unwrap();
+            prop_assert!((there.time.si() / seconds - 1.0).abs() < 1e-12);
+            prop_assert!((there.velocity.si() / then.velocity.si() - 1.0).abs() < 1e-12);
+        }
+
+        #[test]
+        fn more_thrust_never_reaches_later(
+            thrust in 500.0..4000.0_f64, more in 0.0..1000.0_f64, metres in 1.0..100.0_f64,
+        ) {
+            let one = at(&loose(thrust, 600.0, 0.02).unwrap(), metres).unwrap().unwrap();
+            let two = at(&loose(thrust + more, 600.0, 0.02).unwrap(), metres).unwrap().unwrap();
+            prop_assert!(two.time <= one.time);
+        }
+    }
+}

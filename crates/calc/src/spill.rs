@@ -387,3 +387,237 @@ pub fn sorbent_by_mass(
     });
     Ok(sorbent)
 }
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+    use crate::{
+        trace::{Silent, Working},
+        unit::{LB, MIN},
+    };
+
+    fn spread(litres: f64, nu: f64, seconds: f64) -> Result<Spread, OutOfRange> {
+        let viscosity = AreaRate::of(nu, MM2_S);
+        viscous_spread(Volume::of(litres, L), viscosity, Time::of(seconds, S), &mut Silent)
+    }
+
+    fn liquid(molar_mass: f64, vapour: f64, celsius: f64) -> Liquid {
+        Liquid {
+            molar_mass: MolarMass::of(molar_mass, G_MOL),
+            vapour_pressure: Pressure::of(vapour, MMHG),
+            temperature: ThermodynamicTemperature::of(celsius, DEGC),
+        }
+    }
+
+    fn rate(liquid: &Liquid, wind: f64, area: f64) -> Result<MassRate, OutOfRange> {
+        evaporation(liquid, Velocity::of(wind, M_S), Area::of(area, M2), &mut Silent)
+    }
+
+    fn factors(mass: f64, wind: f64, liquid: f64, density: f64) -> Result<Release, OutOfRange> {
+        let liquid = MassFlux::of(liquid, LB_FT2_MIN);
+        let density = SpecificArea::of(density, FT2_LB);
+        release(Mass::of(mass, LB), Ratio::from_si(wind), liquid, density, &mut Silent)
+    }
+
+    /// mpmath, 40 digits; the coefficient came from its integral there, see the exact cases.
+    #[test]
+    fn spread_equals_exact_arithmetic() {
+        let found = spread(37.5, 0.72, 900.0).unwrap();
+        assert!((found.radius.si() - 4.149_264_015_040_871).abs() < 1e-13);
+        assert!((found.area.si() - 54.086_890_209_160_59).abs() < 1e-11);
+        assert!((found.depth.si() - 6.933_288_243_229_17e-4).abs() < 1e-16);
+    }
+
+    /// Huppert 1982 prints the coefficient as 0.894.
+    #[test]
+    fn the_coefficient_is_that_of_the_paper() {
+        let c = huppert_1982(1.0, G0 / 3.0, 1.0);
+        assert!((c - 0.894).abs() < 5e-4 && (c - 0.893_913_847_566_4).abs() < 1e-12, "{c}");
+    }
+
+    /// Figures computed for this work, four digits.
+    #[test]
+    fn spread_is_as_quoted() {
+        let litre = spread(1.0, 0.6, 60.0).unwrap();
+        assert!((litre.radius.si() - 0.7773).abs() < 5e-5);
+        assert!((litre.area.si() - 1.898).abs() < 5e-4);
+        assert!((litre.depth.count(MM) - 0.527).abs() < 5e-4);
+        let can = spread(20.0, 1.6, 120.0).unwrap();
+        assert!((can.radius.si() - 2.306).abs() < 5e-4 && (can.area.si() - 16.71).abs() < 5e-3);
+    }
+
+    /// mpmath: 68 g/mol, 290 mmHg, 20 degC, 2.5 m/s, 12 m2.
+    #[test]
+    fn evaporation_equals_exact_arithmetic() {
+        let found = rate(&liquid(68.0, 290.0, 20.0), 2.5, 12.0).unwrap();
+        assert!((found.si() - 0.113_835_961_514_210_86).abs() < 1e-14, "{found:?}");
+        assert!((found.count(LB_MIN) - 15.057_920_156_048_153).abs() < 1e-12);
+    }
+
+    /// EPA 550-B-99-009 from memory, acrylonitrile: 0.018, 0.61, 307 lb/min, 65 min.
+    #[test]
+    fn acrylonitrile_is_as_in_the_guidance() {
+        let acrylonitrile = liquid(53.06, 108.0, 25.0);
+        let (molar, vapour) = (acrylonitrile.molar_mass, acrylonitrile.vapour_pressure);
+        let lfa = liquid_factor_ambient(molar, vapour, &mut Silent).unwrap().count(LB_FT2_MIN);
+        assert!((lfa - 0.018).abs() < 5e-4 && (lfa - 0.017_712_998_118_522_71).abs() < 1e-15);
+        let df = density_factor(MassDensity::of(49.9, LB_FT3), &mut Silent).unwrap().count(FT2_LB);
+        assert!((df - 0.61).abs() < 5e-3 && (df - 0.607_275_156_373_352_8).abs() < 1e-14);
+        let found = factors(20_000.0, 1.4, 0.018, 0.61).unwrap();
+        assert!((found.rate.count(LB_MIN) - 307.0).abs() < 0.5, "{found:?}");
+        assert!((found.time.count(MIN) - 65.0).abs() < 0.5);
+        assert!((found.area.count(FT2) - 12_200.0).abs() < 1e-8);
+    }
+
+    /// At 298 K and a wind of 1 m/s the equation is the liquid factor times the area.
+    #[test]
+    fn the_factor_is_the_equation_at_its_own_conditions() {
+        let at = liquid(68.0, 290.0, 298.0 - 273.15);
+        let whole = rate(&at, 1.0, 12.0).unwrap();
+        let factor = liquid_factor_ambient(at.molar_mass, at.vapour_pressure, &mut Silent).unwrap();
+        assert!((whole.si() / (factor * Area::of(12.0, M2)).si() - 1.0).abs() < 1e-13);
+    }
+
+    /// 20 L into 1.5 L/kg and 13 times its own mass: 40/3 kg, 14.4/13 kg.
+    #[test]
+    fn sorbent_equals_exact_arithmetic() {
+        let spilt = Volume::of(20.0, L);
+        let kilograms = sorbent_by_volume(spilt, SpecificVolume::of(1.5, L_KG), &mut Silent);
+        assert!((kilograms.unwrap().si() - 40.0 / 3.0).abs() < 1e-13);
+        let avgas = MassDensity::of(0.72, KG_L);
+        let kilograms = sorbent_by_mass(spilt, avgas, Ratio::from_si(13.0), &mut Silent);
+        assert!((kilograms.unwrap().si() - 14.4 / 13.0).abs() < 1e-14);
+    }
+
+    #[test]
+    fn what_is_not_known_is_said_with_every_spread_and_rate() {
+        let mut working = Working::default();
+        let (litres, depth) = (Volume::of(20.0, L), Length::of(10.0, MM));
+        let found = pool(litres, depth, &mut working).unwrap();
+        let nu = AreaRate::of(0.6, MM2_S);
+        viscous_spread(litres, nu, Time::of(60.0, S), &mut working).unwrap();
+        let wind = Velocity::of(2.0, M_S);
+        evaporation(&liquid(68.0, 290.0, 20.0), wind, found.area, &mut working).unwrap();
+        assert_eq!(working.steps.len(), 3);
+        for step in working.steps {
+            assert_eq!(step.remark.as_deref(), Some(UNKNOWN), "{}", step.what);
+        }
+    }
+
+    #[test]
+    fn both_sides_of_the_bounds_of_a_spread() {
+        for (litres, nu, seconds, ok) in [
+            (0.01, 0.1, 1.0, true),
+            (0.009, 1.0, 60.0, false),
+            (20_000.0, 1000.0, 86_400.0, true),
+            (20_001.0, 1.0, 60.0, false),
+            (1.0, 0.09, 60.0, false),
+            (1.0, 1001.0, 60.0, false),
+            (1.0, 1.0, 0.9, false),
+            (1.0, 1.0, 86_401.0, false),
+            (f64::NAN, 1.0, 60.0, false),
+            (1.0, f64::INFINITY, 60.0, false),
+            (1.0, 1.0, f64::NAN, false),
+        ] {
+            assert_eq!(spread(litres, nu, seconds).is_ok(), ok, "{litres} {nu} {seconds}");
+        }
+        for (depth, ok) in [(0.1, true), (0.09, false), (1000.0, true), (1001.0, false)] {
+            let found = pool(Volume::of(1.0, L), Length::of(depth, MM), &mut Silent);
+            assert_eq!(found.is_ok(), ok, "{depth}");
+        }
+    }
+
+    #[test]
+    fn both_sides_of_the_bounds_of_evaporation() {
+        for (wind, molar, vapour, celsius, area, ok) in [
+            (0.5, 16.0, 0.0, -40.0, 0.01, true),
+            (15.0, 400.0, 760.0, 60.0, 10_000.0, true),
+            (0.49, 68.0, 290.0, 20.0, 1.0, false),
+            (15.1, 68.0, 290.0, 20.0, 1.0, false),
+            (2.0, 15.9, 290.0, 20.0, 1.0, false),
+            (2.0, 401.0, 290.0, 20.0, 1.0, false),
+            (2.0, 68.0, -0.1, 20.0, 1.0, false),
+            (2.0, 68.0, 760.1, 20.0, 1.0, false),
+            (2.0, 68.0, 290.0, -40.1, 1.0, false),
+            (2.0, 68.0, 290.0, 60.1, 1.0, false),
+            (2.0, 68.0, 290.0, 20.0, 0.009, false),
+            (2.0, 68.0, 290.0, 20.0, 10_001.0, false),
+            (f64::NAN, 68.0, 290.0, 20.0, 1.0, false),
+            (2.0, 68.0, f64::INFINITY, 20.0, 1.0, false),
+        ] {
+            let found = rate(&liquid(molar, vapour, celsius), wind, area);
+            assert_eq!(found.is_ok(), ok, "{wind} {molar} {vapour} {celsius} {area}");
+        }
+        for (mass, wind, liquid, density, ok) in [
+            (100.0, 0.1, 0.018, 1e-3, true),
+            (0.01, 1.4, 0.018, 0.61, false),
+            (110_300.0, 1.4, 0.018, 0.61, false),
+            (100.0, 0.09, 0.018, 0.61, false),
+            (100.0, 10.1, 0.018, 0.61, false),
+            (100.0, 1.4, 0.0, 0.61, false),
+            (100.0, 1.4, 10.1, 0.61, false),
+            (100.0, 1.4, 0.018, 0.9e-3, false),
+            (100.0, 1.4, 0.018, 10.1, false),
+            (f64::NAN, 1.4, 0.018, 0.61, false),
+        ] {
+            let found = factors(mass, wind, liquid, density);
+            assert_eq!(found.is_ok(), ok, "{mass} {wind} {liquid} {density}");
+        }
+    }
+
+    #[test]
+    fn both_sides_of_the_bounds_of_sorbents_and_densities() {
+        let spilt = Volume::of(20.0, L);
+        for (takes, ok) in
+            [(0.01, true), (0.009, false), (200.0, true), (200.1, false), (f64::NAN, false)]
+        {
+            let takes = SpecificVolume::of(takes, L_KG);
+            assert_eq!(sorbent_by_volume(spilt, takes, &mut Silent).is_ok(), ok, "{takes:?}");
+        }
+        for (density, takes, ok) in [
+            (0.72, 0.01, true),
+            (0.72, 0.009, false),
+            (0.72, 100.0, true),
+            (0.72, 100.1, false),
+            (0.59, 13.0, false),
+            (0.72, f64::INFINITY, false),
+        ] {
+            let density = MassDensity::of(density, KG_L);
+            let found = sorbent_by_mass(spilt, density, Ratio::from_si(takes), &mut Silent);
+            assert_eq!(found.is_ok(), ok, "{density:?} {takes}");
+        }
+        for (density, ok) in [(0.5, true), (0.49, false), (2.0, true), (2.01, false)] {
+            let found = density_factor(MassDensity::of(density, KG_L), &mut Silent);
+            assert_eq!(found.is_ok(), ok, "{density}");
+        }
+    }
+
+    proptest! {
+        #[test]
+        fn a_spill_only_ever_spreads_and_keeps_its_volume(
+            litres in 0.1..500.0_f64, nu in 0.3..10.0_f64, seconds in 1.0..3600.0_f64,
+        ) {
+            let (now, later) = (spread(litres, nu, seconds).unwrap(),
+                spread(litres, nu, seconds * 2.0).unwrap());
+            // An eighth power: twice the time is 9 % more radius, whatever the spill.
+            let grown = later.radius.si() / now.radius.si();
+            prop_assert!((grown - 2.0_f64.powf(0.125)).abs() < 1e-12);
+            prop_assert!(((now.area * now.depth).count(L) / litres - 1.0).abs() < 1e-12);
+            let thicker = spread(litres, nu * 2.0, seconds).unwrap();
+            prop_assert!(thicker.radius < now.radius);
+        }
+
+        #[test]
+        fn more_wind_area_or_vapour_never_evaporates_less(
+            wind in 0.5..7.0_f64, vapour in 1.0..380.0_f64, area in 0.1..100.0_f64,
+        ) {
+            let one = rate(&liquid(68.0, vapour, 20.0), wind, area).unwrap();
+            prop_assert!(rate(&liquid(68.0, vapour, 20.0), wind * 2.0, area).unwrap() > one);
+            prop_assert!(rate(&liquid(68.0, vapour * 2.0, 20.0), wind, area).unwrap() > one);
+            let twice = rate(&liquid(68.0, vapour, 20.0), wind, area * 2.0).unwrap();
+            prop_assert!((twice.si() / one.si() - 2.0).abs() < 1e-12);
+        }
+    }
+}

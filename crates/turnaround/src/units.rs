@@ -182,6 +182,13 @@ impl Units {
         }
     }
 
+    /// True for the times of a working that pass in seconds: relaxation, rest after a filter, and
+    /// those since something happened.
+    #[must_use]
+    pub fn in_seconds(symbol: &str) -> bool {
+        matches!(symbol, "tau" | "stay" | "after")
+    }
+
     /// The unit of a named step of a working: arms, altitudes and flown distances are
     /// lengths too, but nobody reads them in the unit of the strip.
     #[must_use]
@@ -190,6 +197,12 @@ impl Units {
             (Kind::Length, _) => {}
             // Air is reckoned in kilograms to the cubic metre, fuel by the litre or gallon.
             (Kind::Density, "rho" | "rho0") => return unit::KG_M3,
+            // What runs in a hose or drives off is read in its own units, not those of a flight.
+            (Kind::Velocity, "v") => return unit::M_S,
+            (Kind::VolumeRate, "flow") => return unit::L_MIN,
+            (Kind::AreaRate, "nu") => return unit::MM2_S,
+            (Kind::Charge, "Q") => return unit::UC,
+            (Kind::Time, symbol) if Self::in_seconds(symbol) => return unit::S,
             // Ages and dates run to years, flights to hours.
             (Kind::Time, _) if amount.si.abs() >= 2.0 * 86_400.0 => return unit::D,
             (kind, _) => return self.unit_of(kind),

@@ -20,13 +20,13 @@ use stillprop_turnaround::{
 
 use super::{sources, system::UnitSystem, working};
 
-fn quantity(amount: impl Into<Amount>, unit: Unit) -> Value {
+pub(super) fn quantity(amount: impl Into<Amount>, unit: Unit) -> Value {
     // Adding nothing turns a negative zero into zero.
     let value = amount.into().in_unit(unit) + 0.0;
     json!({ "value": value, "unit": unit.symbol })
 }
 
-fn or_reason<T>(result: &Result<T, String>, show: impl FnOnce(&T) -> Value) -> Value {
+pub(super) fn or_reason<T>(result: &Result<T, String>, show: impl FnOnce(&T) -> Value) -> Value {
     match result {
         Ok(value) => show(value),
         Err(why) => json!({ "unknown": why }),

@@ -21,7 +21,7 @@ pub(crate) const CAUTION: &str =
     "Advice only: the pilot in command decides; the flight manual and local rules govern.";
 
 /// Columns of the page.
-const WIDTH: usize = 100;
+pub(super) const WIDTH: usize = 100;
 /// Under a limit, its further words start here.
 const INDENT: &str = "            ";
 
@@ -30,7 +30,7 @@ const SHOWN: usize = 8;
 
 /// The whole page.
 pub(crate) fn page(a: &Assessment, units: &Units, all: bool) -> String {
-    let mut out = head(a);
+    let mut out = ready_or_not(a);
     limits(&mut out, a, all);
     strip(&mut out, a, units);
     fuel(&mut out, a, units);
@@ -43,8 +43,8 @@ pub(crate) fn page(a: &Assessment, units: &Units, all: bool) -> String {
 
 /// Headline, what stands in the way, and the tightest limit that holds.
 pub(crate) fn summary(a: &Assessment, name: &str) -> String {
-    let mut out = head(a);
-    standing_in_the_way(&mut out, a);
+    let mut out = ready_or_not(a);
+    standing_in_the_way(&mut out, a.limits.iter());
     if let Some(limit) = a.limits.iter().find(|limit| limit.verdict == Verdict::Holds) {
         line(&mut out, limit);
     }
@@ -65,11 +65,14 @@ pub(crate) fn demo_footer() -> String {
     )
 }
 
-fn head(a: &Assessment) -> String {
+fn ready_or_not(a: &Assessment) -> String {
     let (breaks, unknown, holds) =
         (a.count(Verdict::Breaks), a.count(Verdict::Unknown), a.count(Verdict::Holds));
     let word = if a.ready() { "READY on what is assessed" } else { "NOT READY" };
-    let counts = format!("breaks {breaks}, unknown {unknown}, holds {holds}");
+    head(a, word, &format!("breaks {breaks}, unknown {unknown}, holds {holds}"))
+}
+
+pub(super) fn head(a: &Assessment, word: &str, counts: &str) -> String {
     let invented = if a.invented { "  (invented data)" } else { "" };
     let mut out = format!("{}: {counts}\n", bars::heading(word));
     let _ = writeln!(out, "{}{invented}", a.title);
@@ -79,7 +82,7 @@ fn head(a: &Assessment) -> String {
 
 fn limits(out: &mut String, a: &Assessment, all: bool) {
     section(out, "TIGHTEST LIMITS");
-    standing_in_the_way(out, a);
+    standing_in_the_way(out, a.limits.iter());
     let holds = || a.limits.iter().filter(|limit| limit.verdict == Verdict::Holds);
     let shown = if all { usize::MAX } else { SHOWN };
     let mut printed = 0;
@@ -95,11 +98,14 @@ fn limits(out: &mut String, a: &Assessment, all: bool) {
 
 /// Broken limits one by one; unknown ones by what is missing, since one missing value often
 /// leaves many unknown.
-fn standing_in_the_way(out: &mut String, a: &Assessment) {
-    for limit in a.limits.iter().filter(|limit| limit.verdict == Verdict::Breaks) {
+pub(super) fn standing_in_the_way<'a>(
+    out: &mut String,
+    limits: impl Iterator<Item = &'a Limit> + Clone,
+) {
+    for limit in limits.clone().filter(|limit| limit.verdict == Verdict::Breaks) {
         line(out, limit);
     }
-    let unknown = || a.limits.iter().filter(|limit| limit.verdict == Verdict::Unknown);
+    let unknown = || limits.clone().filter(|limit| limit.verdict == Verdict::Unknown);
     let mut reasons: Vec<&str> = Vec::new();
     for reason in unknown().filter_map(|limit| limit.words.act.as_deref()) {
         if !reasons.contains(&reason) {
@@ -116,7 +122,7 @@ fn standing_in_the_way(out: &mut String, a: &Assessment) {
     }
 }
 
-fn line(out: &mut String, limit: &Limit) {
+pub(super) fn line(out: &mut String, limit: &Limit) {
     let (bar, share) = match limit.share() {
         Some(share) => (bars::used(share), bars::share(share)),
         None => (String::new(), String::new()),
@@ -132,7 +138,7 @@ fn line(out: &mut String, limit: &Limit) {
 }
 
 /// Lines of at most `width` characters, broken at spaces.
-fn wrapped(text: &str, width: usize) -> Vec<String> {
+pub(super) fn wrapped(text: &str, width: usize) -> Vec<String> {
     let mut rows = vec![String::new()];
     for word in text.split_whitespace() {
         let last = rows.last_mut();
@@ -148,7 +154,7 @@ fn wrapped(text: &str, width: usize) -> Vec<String> {
     rows
 }
 
-fn section(out: &mut String, title: &str) {
+pub(super) fn section(out: &mut String, title: &str) {
     let _ = writeln!(out, "\n{}", bars::heading(title));
 }
 
@@ -347,7 +353,7 @@ fn hours(time: Time, round: Round) -> String {
     format!("{} h {:02} min", (whole / 60.0).floor(), whole % 60.0)
 }
 
-fn list<'a>(out: &mut String, title: &str, lines: impl Iterator<Item = &'a str>) {
+pub(super) fn list<'a>(out: &mut String, title: &str, lines: impl Iterator<Item = &'a str>) {
     section(out, title);
     for line in lines {
         for (number, row) in wrapped(line, WIDTH - 4).iter().enumerate() {

@@ -82,7 +82,7 @@ fn joined(named: &[Named], units: Option<&Units>) -> String {
 /// Units the trade reads a lone calculation in.
 pub(crate) fn trade_unit(symbol: &str, amount: Amount) -> Unit {
     match amount.kind {
-        Kind::Time => unit::MIN,
+        Kind::Time if !Units::in_seconds(symbol) => unit::MIN,
         _ => Units::METRIC.unit_for(symbol, amount),
     }
 }
