@@ -8,6 +8,7 @@ pub mod assess;
 pub mod document;
 pub mod drums;
 pub mod limits;
+pub mod sheet;
 pub mod stage;
 pub mod units;
 pub mod weather;

@@ -1,0 +1,345 @@
+//! The start by hand. The first answer is: do not. What follows is for when it must be.
+//!
+//! The gates and their order are a design rule of this program. What they rest on: an engine
+//! is started with a qualified person at the controls, brake set, chocks before the wheels or
+//! the tail tied, and afterwards the throttle is closed and the chocks are taken from behind
+//! the propeller (FAA, Airplane Flying Handbook; read: second hand). A pilot who is alone may
+//! turn the propeller only where no help is to be had, the aeroplane cannot move forward and
+//! nobody is aboard (Australia, CAR 231(1), repealed 2021; read: second hand); whether the
+//! rules of today allow it is for the pack to say.
+
+use super::{
+    Draft, metres_up,
+    start::{BEFORE_START, NOT_AT_START, brief},
+    told,
+};
+use crate::sheet::{
+    flag::Flag,
+    reading::Reads,
+    task::{Fails, Phase, Task},
+};
+
+fn task(id: &str, title: impl Into<String>) -> Task {
+    Task::new(id, Phase::Start, title)
+}
+
+/// The sheet ends without a start.
+pub(super) fn not_here(draft: &mut Draft<'_>) {
+    let facts = draft.facts;
+    let why = if facts.hand_permitted == Some(false) {
+        "the flight manual forbids a start by hand".to_owned()
+    } else {
+        let alone = told(
+            &facts.alone_permitted,
+            |_| "a pilot who is alone may not start by hand".to_owned(),
+            "read the rule on starting alone",
+        );
+        format!("one person is not enough: {alone}")
+    };
+    draft.add(
+        task("no-start-here", "No start by hand here; say what is done instead")
+            .why(why)
+            .note("external power; a charged battery; an engineer; a second trained person; wait")
+            .holds(Reads::Words)
+            .on(&[Flag::Walked]),
+    );
+}
+
+pub(super) fn add(draft: &mut Draft<'_>) {
+    let alone = draft.facts.second.is_none();
+    let briefed = brief(draft);
+    let gates = gates(draft, alone);
+    hold(draft, gates, alone);
+    calls(draft, alone);
+    away(draft, briefed, alone);
+}
+
+/// Whether it is done at all; gives the place of the last gate.
+fn gates(draft: &mut Draft<'_>, alone: bool) -> usize {
+    let facts = draft.facts;
+    let mut gate = |id: &str, title: &str, why: &str, note: Option<String>, reads, after| {
+        let mut task = task(id, title).why(why).holds(reads);
+        task.notes.extend(note);
+        let task = match after {
+            None => task.on(&[Flag::Walked]),
+            Some(after) => task.after(after),
+        };
+        draft.add(task)
+    };
+    let first = gate(
+        "hand-not",
+        "Do not start by hand. If you must: say why nothing else will do",
+        "people are killed by it every year, most of them practised",
+        Some("first: external power; a charged battery; an engineer; wait".into()),
+        Reads::Words,
+        None,
+    );
+    let manual = (facts.hand_permitted.is_none())
+        .then(|| "unknown: read the flight manual; silence is not a yes".to_owned());
+    let next = gate(
+        "hand-manual",
+        "The flight manual permits it",
+        "not every engine and mounting can be swung",
+        manual,
+        Reads::Yes,
+        Some(first),
+    );
+    let who = match &facts.second {
+        Some(second) => format!(
+            "{} ({}) and {} ({})",
+            facts.pilot.name, facts.pilot.may, second.name, second.may
+        ),
+        None => format!("{} ({}), alone", facts.pilot.name, facts.pilot.may),
+    };
+    let next = gate(
+        "hand-trained",
+        "Whoever swings it was trained on this engine; whoever sits at the controls may fly it",
+        "a helper who was shown five minutes ago is the usual victim",
+        Some(who),
+        Reads::Yes,
+        Some(next),
+    );
+    let next = if alone {
+        let rule = told(
+            &facts.alone_permitted,
+            |_| "the rule allows it".into(),
+            "read the rule on starting alone",
+        );
+        gate(
+            "hand-alone",
+            "Alone: no help to be had, it cannot move forward, nobody rides, lines lead chocks and tail to the seat",
+            "once it fires nobody is at the controls until you are there",
+            Some(rule),
+            Reads::Yes,
+            Some(next),
+        )
+    } else {
+        next
+    };
+    let next = gate(
+        "hand-ground",
+        "Ground firm, dry and level underfoot; no loose clothes, rings or straps",
+        "whoever slips falls forward",
+        None,
+        Reads::Yes,
+        Some(next),
+    );
+    let dead =
+        facts.dead_cut.clone().unwrap_or_else(|| "unknown: ask who shut it down last".into());
+    gate(
+        "hand-dead-cut",
+        "Say when the magnetos were last proven dead; count them as live all the same",
+        "a lead breaks between one cut and the next: the check proves nothing about today",
+        Some(format!("last dead cut: {dead}")),
+        Reads::Words,
+        Some(next),
+    )
+}
+
+/// Wheels, brake, tail, and the question whether that would do.
+fn hold(draft: &mut Draft<'_>, gates: usize, alone: bool) {
+    let facts = draft.facts;
+    let full = facts.holds_full.clone().unwrap_or_else(|| {
+        "unknown: work out the thrust at full throttle against brakes, chocks and tail tie".into()
+    });
+    if !super::terms(facts).fuelled {
+        draft.add(
+            task("chocks", "Chocks before both main wheels")
+                .why("it goes forward, and it goes at once")
+                .after(gates)
+                .sets(&[Flag::Chocks]),
+        );
+        draft.add(
+            task("switches", "Switches off")
+                .why("nothing is done at the propeller before")
+                .after(gates)
+                .sets(&[Flag::SwitchesOff]),
+        );
+    }
+    let tail =
+        if facts.tail_wheel == Some(false) { "Tail or nose tied down" } else { "Tail tied down" };
+    let tied = draft.add(
+        task("tail", tail)
+            .why("chocks are jumped at half throttle")
+            .after(gates)
+            .sets(&[Flag::TailTied]),
+    );
+    let brake = draft.add(
+        task("brake", "Brake set and held")
+            .why("the third of three: none of them is enough")
+            .after(tied)
+            .sets(&[Flag::Brake]),
+    );
+    draft.add(
+        task("hand-held", "Would it stay where it is at full throttle?")
+            .why("a throttle that was left open is the usual runaway")
+            .note(full)
+            .holds(Reads::Yes)
+            .after(brake)
+            .sets(&[Flag::Held]),
+    );
+    let seat = if alone {
+        "Alone: from the cockpit side, fuel on, throttle closed, stick back and tied"
+    } else {
+        "At the controls: belt on, feet on the brakes, stick back"
+    };
+    let mut seat = task("seat", seat)
+        .who(draft.second())
+        .why("an engine that runs has somebody at its controls")
+        .on(&[Flag::Held]);
+    if !alone {
+        seat = seat.sets(&[Flag::AtControls]);
+    }
+    draft.add(seat);
+}
+
+/// Challenge and response: each line is said, and said back, before the next.
+fn calls(draft: &mut Draft<'_>, alone: bool) {
+    let second = draft.second();
+    let seat = draft.tasks.len() - 1;
+    let distance =
+        told(&draft.facts.running_distance, metres_up, "read the rule on running engines");
+    let said = |call: &str, answer: &str| {
+        if alone {
+            format!("say it aloud: \"{answer}\"")
+        } else {
+            format!("propeller: \"{call}\"  controls: \"{answer}\"")
+        }
+    };
+    draft.add(
+        task("call-throttle", "Throttle: closed, then just open, and said back")
+            .who(second)
+            .why("an inch of throttle is the difference between idling and running away")
+            .note(said("Brakes, chocks, tail?", "Brakes on, chocks in, tail tied"))
+            .note(said("Throttle set?", "Throttle just open, hand on it"))
+            .after(seat)
+            .sets(&[Flag::Throttle])
+            .again(&[Flag::EngineRuns]),
+    );
+    draft.add(
+        task("arc", "Nobody in the arc, ahead of it or aboard; call out and wait")
+            .why("a child or a dog stands where you cannot see it")
+            .note(format!("nobody and nothing nearer to the propeller than: {distance}"))
+            .note(said("All clear?", "All clear, nobody aboard"))
+            .after(seat)
+            .sets(&[Flag::ArcClear])
+            .again(&[Flag::EngineRuns]),
+    );
+    draft.add(
+        task("hands-on", "To the propeller, from the front side, feet apart, weight back")
+            .why("it is live from now on, whatever the switches say")
+            .note(said("Switches off, coming in", "Switches off, come in"))
+            .on(&[Flag::Chocks, Flag::Throttle, Flag::SwitchesOff])
+            .off(&[Flag::Contact])
+            .sets(&[Flag::AtPropeller])
+            .again(&[Flag::EngineRuns]),
+    );
+    draft.add(
+        task(
+            "call-contact",
+            if alone {
+                "Hands off and step back; then to the switches"
+            } else {
+                "Hands off, step back, call for contact"
+            },
+        )
+        .why("only the one at the propeller knows where their hands are")
+        .note(said("Hands clear. Contact?", "hands clear, contact next"))
+        .on(&[Flag::AtPropeller])
+        .sets(&[Flag::ContactCalled])
+        .again(&[Flag::EngineRuns]),
+    );
+    draft.add(
+        task("contact", "Switches to contact, and say so")
+            .who(second)
+            .why("never before it was called for")
+            .note(said("(waits)", "Contact"))
+            .on(&[Flag::ContactCalled])
+            .sets(&[Flag::Contact])
+            .clears(&[Flag::SwitchesOff])
+            .again(&[Flag::EngineRuns]),
+    );
+    let mut on = vec![Flag::Contact, Flag::Sampled, Flag::TailTied];
+    if !alone {
+        on.push(Flag::AtControls);
+    }
+    draft.add(
+        task("swing", "Swing it once, and let the swing carry you away backwards")
+            .why("it kicks back, or it runs: either way you are not there")
+            .note(said("No start: switches off?", "Switches off, key out"))
+            .holds(Reads::Yes)
+            .fails(Fails::NoStart)
+            .on(&BEFORE_START)
+            .on(&on)
+            .off(&NOT_AT_START)
+            .off(&[Flag::BondAircraft, Flag::Aboard])
+            .sets(&[Flag::EngineRuns])
+            .clears(&[Flag::MasterOff, Flag::ContactCalled]),
+    );
+}
+
+/// From running to free: idle, clear of the arc, chocks from behind, tail.
+fn away(draft: &mut Draft<'_>, briefed: Option<usize>, alone: bool) {
+    let second = draft.second();
+    draft.add(
+        task("away-from-propeller", "Back and out sideways, behind the wing tip, never through")
+            .why("a propeller that turns is not seen")
+            .on(&[Flag::EngineRuns])
+            .clears(&[Flag::AtPropeller])
+            .again(&[Flag::EngineRuns]),
+    );
+    let away = draft.tasks.len() - 1;
+    if alone {
+        draft.add(
+            task("seat-after", "Round the wing tip to the seat, belt on, feet on the brakes")
+                .why("nobody is at the controls until you are")
+                .after(away)
+                .sets(&[Flag::AtControls]),
+        );
+    }
+    draft.add(
+        task("idle", "Throttle to idle; instruments by the manual")
+            .who(second)
+            .why("nobody goes near the wheels at more than idle")
+            .on(&[Flag::AtControls, Flag::EngineRuns])
+            .sets(&[Flag::Idle]),
+    );
+    if briefed.is_some() && !alone {
+        draft.add(
+            Task::new("board-running", Phase::People, "Lead each passenger from behind the wing to the door, one by one")
+                .why("shut down and start by starter is the better way; the propeller is not seen")
+                .note("the one who leads walks on the side of the propeller, and nobody goes forward of the strut")
+                .note("not led, not briefed, or a door ahead of the wing: nobody boards")
+                .on(&[Flag::Briefed, Flag::Idle, Flag::Chocks])
+                .off(&[Flag::AtPropeller, Flag::GearOut])
+                .sets(&[Flag::Aboard]),
+        );
+    }
+    let last = draft.tasks.len() - 1;
+    let title = if alone {
+        "Chocks away by their line, from the seat"
+    } else {
+        "Chocks out from behind the propeller, never from the front"
+    };
+    let chocks = draft.add(
+        task("chocks-away", title)
+            .why("whoever reaches for a chock from the side reaches into the arc")
+            .on(&[Flag::Idle, Flag::AtControls])
+            .off(&[Flag::AtPropeller])
+            .after(last)
+            .clears(&[Flag::Chocks]),
+    );
+    draft.add(
+        task(
+            "tail-off",
+            if alone {
+                "Tail released by its line, from the seat"
+            } else {
+                "Tail released, last of all; thumb up from behind"
+            },
+        )
+        .why("the tail tie is what holds while somebody is under the wing")
+        .after(chocks)
+        .clears(&[Flag::TailTied]),
+    );
+}

@@ -1,0 +1,129 @@
+//! Passengers, and the start by the starter. The start by hand has a file of its own.
+
+use super::{Draft, hand, metres_up, told};
+use crate::sheet::{
+    facts::{Facts, Start},
+    flag::Flag,
+    reading::Reads,
+    task::{Phase, Task},
+};
+
+/// How this sheet starts the engine: by hand only where the manual does not forbid it and
+/// somebody may do it.
+pub(super) fn way(facts: &Facts) -> Start {
+    let somebody =
+        facts.second.is_some() || facts.alone_permitted.as_ref().is_ok_and(|cited| cited.value);
+    match facts.start {
+        Start::Hand if facts.hand_permitted == Some(false) || !somebody => Start::None,
+        start => start,
+    }
+}
+
+/// What must be so before anything turns, whoever turns it.
+pub(super) const BEFORE_START: [Flag; 2] = [Flag::CoversOff, Flag::ArcClear];
+/// What must not be so.
+pub(super) const NOT_AT_START: [Flag; 2] = [Flag::CapOpen, Flag::GearOut];
+
+pub(super) fn add(draft: &mut Draft<'_>) {
+    let facts = draft.facts;
+    match way(facts) {
+        Start::Electric => {
+            let aboard = passengers(draft);
+            electric(draft, aboard);
+        }
+        Start::Hand => hand::add(draft),
+        Start::None => {
+            passengers_wait(draft);
+            if facts.start == Start::Hand {
+                hand::not_here(draft);
+            }
+        }
+    }
+}
+
+/// Told what they must know; gives the place of the task.
+pub(super) fn brief(draft: &mut Draft<'_>) -> Option<usize> {
+    draft.facts.expected.then(|| {
+        draft.add(
+            Task::new(
+                "brief",
+                Phase::People,
+                "Brief the passengers at the gate: belts, doors, way to walk",
+            )
+            .why("in the cabin nobody listens, and near the propeller it is too late")
+            .on(&[Flag::Walked])
+            .sets(&[Flag::Briefed]),
+        )
+    })
+}
+
+fn passengers_wait(draft: &mut Draft<'_>) {
+    brief(draft);
+}
+
+/// Aboard with the propeller still; gives the place of the task.
+fn passengers(draft: &mut Draft<'_>) -> Option<usize> {
+    brief(draft)?;
+    Some(
+        draft.add(
+            Task::new(
+                "board",
+                Phase::People,
+                "Lead them to the door the marked way; belts fastened",
+            )
+            .why("they follow whoever goes first, and the shortest way is through the propeller")
+            .on(&[Flag::Briefed])
+            .off(&[Flag::GearOut, Flag::EngineRuns])
+            .sets(&[Flag::Aboard]),
+        ),
+    )
+}
+
+fn electric(draft: &mut Draft<'_>, aboard: Option<usize>) {
+    let distance =
+        told(&draft.facts.running_distance, metres_up, "read the rule on running engines");
+    draft.add(
+        Task::new("brake", Phase::Start, "Brake set and held")
+            .why("from here on the brake alone holds it")
+            .on(&[Flag::Walked])
+            .sets(&[Flag::Brake]),
+    );
+    draft.add(
+        Task::new("chocks-away", Phase::Start, "Chocks away, counted and stowed")
+            .why("nobody goes to the wheels once it runs")
+            .on(&[Flag::Brake])
+            .clears(&[Flag::Chocks]),
+    );
+    let mut seat =
+        Task::new("seat", Phase::Start, "At the controls, doors shut, checklist of the manual")
+            .why("an engine that runs has somebody at its controls")
+            .off(&[Flag::Chocks])
+            .sets(&[Flag::AtControls]);
+    if let Some(aboard) = aboard {
+        seat = seat.after(aboard);
+    }
+    draft.add(seat);
+    draft.add(
+        Task::new(
+            "arc",
+            Phase::Start,
+            "Look all round, call out, wait for an answer or for nobody",
+        )
+        .why("a child or a dog stands where you cannot see it")
+        .note(format!("nobody and nothing nearer to the propeller than: {distance}"))
+        .on(&[Flag::AtControls])
+        .sets(&[Flag::ArcClear])
+        .again(&[Flag::EngineRuns]),
+    );
+    draft.add(
+        Task::new("start", Phase::Start, "Start by the manual")
+            .why("the manual has the order of switches; this sheet has what must be so before")
+            .holds(Reads::Yes)
+            .on(&BEFORE_START)
+            .on(&[Flag::AtControls, Flag::Sampled])
+            .off(&NOT_AT_START)
+            .off(&[Flag::BondAircraft])
+            .sets(&[Flag::EngineRuns, Flag::Contact])
+            .clears(&[Flag::MasterOff, Flag::SwitchesOff]),
+    );
+}

@@ -1,0 +1,451 @@
+//! One step from state to state, or the words why not. The checker and the record of a real
+//! day both go through here, so that what was proven is what is done.
+
+use std::fmt;
+
+use super::{
+    flag::{Flag, Flags},
+    state::{Done, State},
+    stop::{Plan, Stop, make_safe},
+    task::{Fails, Need, Phase, Role, Task},
+};
+
+/// What the invariants must know of a sheet.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Terms {
+    /// The bonds of this fuelling method.
+    pub bonds: Flags,
+    /// The samples that must have passed before the pump runs.
+    pub samples: Flags,
+    /// A piston aeroplane takes gasoline: nobody aboard.
+    pub empty: bool,
+    /// Somebody stands at the pump beside the one at the nozzle.
+    pub attended: bool,
+    /// Fuel is taken.
+    pub fuelled: bool,
+    /// The engine is started by hand.
+    pub hand: bool,
+    /// By a pilot who is alone.
+    pub alone: bool,
+    /// The tail is tied for the start.
+    pub tail: bool,
+}
+
+/// Something that can happen.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Action {
+    /// A task is done; its reading passes or not.
+    Task(usize, bool),
+    /// A stop is called.
+    Call(Stop),
+    /// The next step of a stop action is done.
+    Step(Stop, u8),
+    /// Work is put down: pump off, nozzle out, cap on, switches off, everybody from their post.
+    Pause,
+    /// Work is taken up again, after the recap.
+    Resume,
+}
+
+/// Why an action is refused.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Refusal {
+    /// What stands against it, each in words.
+    pub because: Vec<String>,
+}
+
+impl Refusal {
+    pub(super) fn of(because: impl Into<String>) -> Self {
+        Self { because: vec![because.into()] }
+    }
+}
+
+impl fmt::Display for Refusal {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "not yet: {}", self.because.join("; "))
+    }
+}
+
+impl std::error::Error for Refusal {}
+
+/// The needs of a task as masks.
+#[derive(Clone, Copy, Debug, Default)]
+struct Guard {
+    on: Flags,
+    off: Flags,
+    done: Done,
+}
+
+/// A task that is open again when a flag turns, unless one of `unless` is done: the task that
+/// turned it back in the ordinary way.
+#[derive(Clone, Debug)]
+struct Lapse {
+    task: usize,
+    unless: Done,
+}
+
+/// A run sheet.
+#[derive(Clone, Debug)]
+pub struct Sheet {
+    /// Its tasks, in the order they are printed and usually done.
+    pub tasks: Vec<Task>,
+    /// What is done at each stop, the gravest first.
+    pub plans: Vec<Plan>,
+    /// What the invariants must know.
+    pub terms: Terms,
+    /// What is so at the beginning.
+    pub begins: Flags,
+    /// Who works, by role, with name.
+    pub roles: Vec<(Role, String)>,
+    guards: Vec<Guard>,
+    /// By flag: tasks that lapse when it goes off.
+    off: Vec<Vec<Lapse>>,
+    /// By flag: tasks that lapse when it comes on.
+    on: Vec<Vec<Lapse>>,
+}
+
+impl Sheet {
+    /// Puts a sheet together from its parts.
+    #[must_use]
+    pub(super) fn assemble(
+        tasks: Vec<Task>,
+        plans: Vec<Plan>,
+        terms: Terms,
+        begins: Flags,
+        roles: Vec<(Role, String)>,
+    ) -> Self {
+        let guards = tasks.iter().map(|task| guard(&task.needs)).collect();
+        let lapses = |turns: fn(&Task) -> Flags, back: fn(&Task) -> Flags| {
+            Flag::ALL.iter().map(|&flag| lapses(&tasks, flag, turns, back)).collect()
+        };
+        let off = lapses(|task| task.effect.sets | task.again, |task| task.effect.clears);
+        let on = lapses(|task| task.effect.clears, |task| task.effect.sets);
+        Self { tasks, plans, terms, begins, roles, guards, off, on }
+    }
+
+    /// Before the first task.
+    #[must_use]
+    pub const fn start(&self) -> State {
+        State { flags: self.begins, done: Done::NONE, step: 0 }
+    }
+
+    /// The task with this id.
+    #[must_use]
+    pub fn find(&self, id: &str) -> Option<usize> {
+        self.tasks.iter().position(|task| task.id == id)
+    }
+
+    /// What is done at a stop.
+    #[must_use]
+    pub fn plan(&self, stop: Stop) -> Option<&Plan> {
+        self.plans.iter().find(|plan| plan.stop == stop)
+    }
+
+    /// Tasks by phase, in order; phases without a task are left out.
+    #[must_use]
+    pub fn phases(&self) -> Vec<(Phase, Vec<&Task>)> {
+        let of = |phase| (phase, self.tasks.iter().filter(|task| task.phase == phase).collect());
+        let all = Phase::ALL.into_iter().map(of);
+        all.filter(|(_, tasks): &(Phase, Vec<&Task>)| !tasks.is_empty()).collect()
+    }
+
+    /// A need in words, as it must be.
+    #[must_use]
+    pub fn need(&self, need: Need) -> String {
+        match need {
+            Need::On(flag) => flag.words(true).to_owned(),
+            Need::Off(flag) => flag.words(false).to_owned(),
+            Need::Done(task) => self
+                .tasks
+                .get(task)
+                .map_or_else(String::new, |task| format!("done: {}", task.title)),
+        }
+    }
+
+    /// An action as a person would say it.
+    #[must_use]
+    pub fn title(&self, action: Action) -> String {
+        match action {
+            Action::Task(task, passes) => {
+                let title = self.tasks.get(task).map_or("?", |task| task.title.as_str());
+                if passes { title.to_owned() } else { format!("{title} (does not pass)") }
+            }
+            Action::Call(stop) => format!("stop: {}", stop.title()),
+            Action::Step(stop, step) => {
+                let plan = self.plan(stop).and_then(|plan| plan.steps.get(usize::from(step)));
+                plan.map_or_else(|| "?".to_owned(), |step| step.title.clone())
+            }
+            Action::Pause => "pause".to_owned(),
+            Action::Resume => "resume".to_owned(),
+        }
+    }
+
+    /// Whether every task is done and nothing is the matter.
+    #[must_use]
+    pub fn ended(&self, state: &State) -> bool {
+        state.done.count() == self.tasks.len() && state.stop().is_none() && !state.is(Flag::Paused)
+    }
+
+    /// Whether the task may be done now.
+    #[must_use]
+    pub fn allows(&self, state: &State, task: usize) -> bool {
+        let Some(guard) = self.guards.get(task) else { return false };
+        !state.done.has(task)
+            && !state.flags.meets(Flags::STOPS.with(Flag::Paused).with(Flag::ForGood))
+            && state.flags.holds(guard.on)
+            && !state.flags.meets(guard.off)
+            && state.done.holds(&guard.done)
+    }
+
+    /// The state after an action.
+    ///
+    /// # Errors
+    ///
+    /// [`Refusal`] with every guard that stands against it.
+    pub fn apply(&self, state: &State, action: Action) -> Result<State, Refusal> {
+        match action {
+            Action::Task(task, passes) if self.allows(state, task) => {
+                Ok(if passes { self.pass(state, task) } else { self.fail(state, task) })
+            }
+            Action::Task(task, _) => Err(self.refusal(state, task)),
+            Action::Call(stop) => self.call(state, stop),
+            Action::Step(stop, step) => self.step(state, stop, step),
+            Action::Pause => self.pause(state),
+            Action::Resume if state.is(Flag::Paused) => {
+                Ok(State { flags: state.flags.without(Flag::Paused), ..*state })
+            }
+            Action::Resume => Err(Refusal::of("work is not paused")),
+        }
+    }
+
+    /// Every action that is possible now, in the order of the sheet.
+    #[must_use]
+    pub fn actions(&self, state: &State) -> Vec<Action> {
+        let mut actions = Vec::new();
+        if let Some(stop) = state.stop() {
+            actions.push(Action::Step(stop, state.step));
+        } else if state.is(Flag::Paused) {
+            actions.push(Action::Resume);
+        } else {
+            for (task, facts) in self.tasks.iter().enumerate() {
+                if self.allows(state, task) {
+                    actions.push(Action::Task(task, true));
+                    if facts.fails != Fails::Stays {
+                        actions.push(Action::Task(task, false));
+                    }
+                }
+            }
+            actions.push(Action::Pause);
+        }
+        actions.extend(Stop::ALL.map(Action::Call));
+        actions
+    }
+
+    fn pass(&self, state: &State, task: usize) -> State {
+        let Some(facts) = self.tasks.get(task) else { return *state };
+        let mut done = state.done;
+        done.insert(task);
+        State { flags: facts.effect.on(state.flags), done, step: state.step }
+    }
+
+    fn fail(&self, state: &State, task: usize) -> State {
+        let Some(facts) = self.tasks.get(task) else { return *state };
+        match facts.fails {
+            Fails::Stays => *state,
+            Fails::NoStart => {
+                let calls = Flags::of(&[Flag::Contact, Flag::ContactCalled]);
+                self.turn(state, state.flags.less(calls).with(Flag::SwitchesOff))
+            }
+            Fails::AgainThenStop if state.is(Flag::SampleBad) => {
+                let bad = Flags::of(&[Flag::TanksBad, Flag::BadFuel]);
+                State { flags: state.flags | bad, step: 0, ..*state }
+            }
+            Fails::AgainThenStop => {
+                let mut next = *state;
+                next.flags = next.flags.with(Flag::SampleBad).without(Flag::Sampled);
+                self.reopen(&mut next.done, |task| task.fails == Fails::AgainThenStop);
+                next
+            }
+            Fails::Stop(stop) => {
+                let mut next = State { flags: state.flags.with(stop.flag()), step: 0, ..*state };
+                if let (Stop::WrongFuel, Some(source)) = (stop, facts.source) {
+                    let passed = Flag::PASSED.get(source).copied().unwrap_or(Flag::Passed0);
+                    let gone = Flags::of(&[passed, Flag::DrumsSettled]);
+                    next = self.turn(&next, next.flags.less(gone).with(Flag::SourceKnown));
+                    self.reopen(&mut next.done, |task| task.source == Some(source));
+                }
+                next
+            }
+        }
+    }
+
+    fn call(&self, state: &State, stop: Stop) -> Result<State, Refusal> {
+        if state.is(stop.flag()) {
+            return Err(Refusal::of(format!("it was called already: {}", stop.title())));
+        }
+        if stop == Stop::LostBond && !state.flags.meets(Flags::BONDS) {
+            return Err(Refusal::of("no bond is on"));
+        }
+        let mut next = *state;
+        next.flags = next.flags.with(stop.flag()).without(Flag::Paused);
+        if stop == Stop::WrongFuel && !self.terms.fuelled {
+            // Nothing was taken here, so it is in the tanks.
+            next.flags = next.flags.with(Flag::TanksBad);
+        }
+        if next.stop() == Some(stop) {
+            // What it interrupts begins again afterwards.
+            let steps = Flags::of(&[Flag::Controlled, Flag::Contained, Flag::TakenUp]);
+            next.flags = next.flags.less(steps);
+            next.step = 0;
+        }
+        Ok(next)
+    }
+
+    fn step(&self, state: &State, stop: Stop, step: u8) -> Result<State, Refusal> {
+        let Some(plan) = self.plan(stop).filter(|_| state.stop() == Some(stop)) else {
+            return Err(Refusal::of(match state.stop() {
+                Some(other) => format!("first: {}", other.title()),
+                None => format!("not called: {}", stop.title()),
+            }));
+        };
+        let next = plan.steps.get(usize::from(state.step));
+        let Some(next) = next.filter(|_| step == state.step) else {
+            let first = next.map_or("", |next| &next.title);
+            return Err(Refusal::of(format!("the steps keep their order; next is: {first}")));
+        };
+        let known = state.is(Flag::SourceKnown);
+        let mut flags = next.does.on(state.flags, self.terms.tail);
+        let away = next.does == super::stop::Move::SetAside && !flags.has(Flag::ForGood);
+        if away && !known {
+            flags = flags.less(self.terms.samples.with(Flag::DrumsSettled));
+        }
+        let last = usize::from(step) + 1 == plan.steps.len();
+        if last {
+            flags = over(flags, stop);
+        }
+        let mut after = self.turn(state, flags);
+        if away && !known {
+            self.reopen(&mut after.done, |task| task.source.is_some());
+        }
+        after.step = if last { 0 } else { step + 1 };
+        Ok(after)
+    }
+
+    fn pause(&self, state: &State) -> Result<State, Refusal> {
+        if let Some(stop) = state.stop() {
+            return Err(Refusal::of(format!("finish the steps first: {}", stop.title())));
+        }
+        for flag in [Flag::Paused, Flag::ForGood, Flag::EngineRuns] {
+            if state.is(flag) {
+                return Err(Refusal::of(flag.words(true)));
+            }
+        }
+        if self.ended(state) {
+            return Err(Refusal::of("the sheet is at its end"));
+        }
+        // Passengers may stay where they are.
+        let aboard = state.flags & Flags::of(&[Flag::Aboard]);
+        let flags = make_safe(state.flags, self.terms.tail) | aboard;
+        Ok(self.turn(state, flags.with(Flag::Paused)))
+    }
+
+    /// The state with other flags, turned otherwise than by a task: tasks whose work is gone
+    /// are open again.
+    fn turn(&self, state: &State, flags: Flags) -> State {
+        let mut done = state.done;
+        let mut lapse = |turned: Flags, table: &[Vec<Lapse>]| {
+            if turned.is_empty() {
+                return;
+            }
+            for (&flag, lapses) in Flag::ALL.iter().zip(table) {
+                if turned.has(flag) {
+                    for lapse in lapses.iter().filter(|lapse| !state.done.meets(&lapse.unless)) {
+                        done.remove(lapse.task);
+                    }
+                }
+            }
+        };
+        lapse(state.flags.less(flags), &self.off);
+        lapse(flags.less(state.flags), &self.on);
+        State { flags, done, step: state.step }
+    }
+
+    fn reopen(&self, done: &mut Done, which: impl Fn(&Task) -> bool) {
+        for (task, facts) in self.tasks.iter().enumerate() {
+            if which(facts) {
+                done.remove(task);
+            }
+        }
+    }
+
+    /// Every guard that stands against a task.
+    fn refusal(&self, state: &State, task: usize) -> Refusal {
+        let Some(facts) = self.tasks.get(task) else { return Refusal::of("no such task") };
+        if state.done.has(task) {
+            return Refusal::of("it is done already");
+        }
+        if let Some(stop) = state.stop() {
+            return Refusal::of(format!("stopped: {}", stop.title()));
+        }
+        for flag in [Flag::ForGood, Flag::Paused] {
+            if state.is(flag) {
+                return Refusal::of(flag.words(true));
+            }
+        }
+        let unmet = |need: &&Need| match **need {
+            Need::On(flag) => !state.is(flag),
+            Need::Off(flag) => state.is(flag),
+            Need::Done(task) => !state.done.has(task),
+        };
+        let words = |need: &Need| match *need {
+            Need::On(flag) => flag.words(false).to_owned(),
+            Need::Off(flag) => flag.words(true).to_owned(),
+            Need::Done(task) => {
+                let first = self.tasks.get(task).map_or("", |task| &task.title);
+                format!("first: {first}")
+            }
+        };
+        Refusal { because: facts.needs.iter().filter(unmet).map(words).collect() }
+    }
+}
+
+/// The flags when a stop action is over.
+fn over(flags: Flags, stop: Stop) -> Flags {
+    let flags = flags.without(stop.flag());
+    match stop {
+        Stop::Fire => flags.with(Flag::ForGood),
+        Stop::Spill => flags.less(Flags::of(&[Flag::Controlled, Flag::Contained, Flag::TakenUp])),
+        Stop::WrongFuel => flags.without(Flag::SourceKnown),
+        Stop::Injury | Stop::LostBond => flags,
+    }
+}
+
+fn guard(needs: &[Need]) -> Guard {
+    let mut guard = Guard::default();
+    for need in needs {
+        match *need {
+            Need::On(flag) => guard.on = guard.on.with(flag),
+            Need::Off(flag) => guard.off = guard.off.with(flag),
+            Need::Done(task) => guard.done.insert(task),
+        }
+    }
+    guard
+}
+
+fn lapses(
+    tasks: &[Task],
+    flag: Flag,
+    turns: fn(&Task) -> Flags,
+    back: fn(&Task) -> Flags,
+) -> Vec<Lapse> {
+    let turning = tasks.iter().enumerate().filter(|(_, task)| turns(task).has(flag));
+    let lapse = |(task, _): (usize, &Task)| {
+        let mut unless = Done::NONE;
+        for (later, other) in tasks.iter().enumerate().skip(task + 1) {
+            if back(other).has(flag) {
+                unless.insert(later);
+            }
+        }
+        Lapse { task, unless }
+    };
+    turning.map(lapse).collect()
+}

@@ -1,0 +1,335 @@
+//! What is read at a task, as typed: read with its unit, and judged where there is something
+//! to judge it by.
+
+use std::fmt;
+
+use stillprop_calc::{
+    density::density_at_15,
+    grade::{AVGAS, JET_A1},
+    quantity::{FromAmount, Length, MassDensity, ThermodynamicTemperature, Time, Volume},
+    trace::Silent,
+    unit::{self, KG_M3, Kind, MIN},
+};
+use stillprop_rules::situation::Grade;
+
+use crate::{
+    drums::colour::{Colour, colour},
+    stage::grade_of,
+};
+
+/// What a task asks to be read.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Reads {
+    /// Nothing: it is done or it is not.
+    Nothing,
+    /// Yes or no; only yes passes.
+    Yes,
+    /// Litres delivered.
+    Litres,
+    /// A density with the temperature it was read at, in the band of the grade.
+    Density {
+        /// Grade as written.
+        grade: String,
+    },
+    /// Water paste: dry or wet; only dry passes.
+    Paste,
+    /// How a sample looks: a condition and a colour, of this grade.
+    Look {
+        /// Grade as written.
+        grade: String,
+    },
+    /// A grade that is read, shown or said back; only this one passes.
+    Grade {
+        /// Grade as written.
+        grade: String,
+    },
+    /// A dip: a depth or a volume.
+    Dip,
+    /// The number of a ticket.
+    Ticket,
+    /// A time of day.
+    Clock,
+    /// A time that was waited, at least so long where that is known.
+    Waited {
+        /// The least.
+        least: Option<Time>,
+    },
+    /// Words.
+    Words,
+    /// An electrical resistance, in ohms.
+    Resistance,
+}
+
+/// A reading, typed.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Value {
+    /// Nothing was asked.
+    Nothing,
+    /// Yes or no.
+    Yes(bool),
+    /// Litres.
+    Litres(Volume),
+    /// Density at a temperature.
+    Density(MassDensity, ThermodynamicTemperature),
+    /// Paste dry.
+    Dry(bool),
+    /// How a sample looked: clear and bright, and the words.
+    Look {
+        /// Clear and bright.
+        bright: bool,
+        /// The colour.
+        colour: String,
+    },
+    /// A grade.
+    Grade(String),
+    /// A depth.
+    Depth(Length),
+    /// A volume by dip.
+    Dipped(Volume),
+    /// Words, or a number of a ticket.
+    Words(String),
+    /// Hours and minutes.
+    Clock(u8, u8),
+    /// Time waited.
+    Waited(Time),
+    /// Ohms.
+    Ohms(f64),
+}
+
+/// What a reading says of its task.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Judged {
+    /// The task may be passed.
+    Passes,
+    /// It may not, and why.
+    Fails(String),
+}
+
+/// A text that is not the reading that was asked for.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Unread {
+    /// What is wrong.
+    pub message: String,
+    /// What to write.
+    pub help: String,
+}
+
+impl fmt::Display for Unread {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}; {}", self.message, self.help)
+    }
+}
+
+impl std::error::Error for Unread {}
+
+fn unread(message: impl Into<String>, help: impl Into<String>) -> Unread {
+    Unread { message: message.into(), help: help.into() }
+}
+
+impl Reads {
+    /// What it is, in a word, for a program.
+    #[must_use]
+    pub const fn name(&self) -> &'static str {
+        match self {
+            Self::Nothing => "nothing",
+            Self::Yes => "yes",
+            Self::Litres => "litres",
+            Self::Density { .. } => "density",
+            Self::Paste => "paste",
+            Self::Look { .. } => "look",
+            Self::Grade { .. } => "grade",
+            Self::Dip => "dip",
+            Self::Ticket => "ticket",
+            Self::Clock => "clock",
+            Self::Waited { .. } => "waited",
+            Self::Words => "words",
+            Self::Resistance => "resistance",
+        }
+    }
+
+    /// What to write.
+    #[must_use]
+    pub fn help(&self) -> String {
+        match self {
+            Self::Nothing => "nothing to write".into(),
+            Self::Yes => "write yes or no".into(),
+            Self::Litres => "write the litres with their unit: \"54 L\"".into(),
+            Self::Density { .. } => {
+                "write density and temperature: \"0.712 kg/L at 24 degC\"".into()
+            }
+            Self::Paste => "write dry or wet".into(),
+            Self::Look { .. } => {
+                "write clear, haze, sediment or water, and the colour: \"clear, blue\"".into()
+            }
+            Self::Grade { grade } => format!("write the grade as you see or hear it: \"{grade}\""),
+            Self::Dip => "write the dip as a depth or a volume: \"112 mm\", \"70 L\"".into(),
+            Self::Ticket => "write the number of the ticket".into(),
+            Self::Clock => "write the time of day: \"14:05\"".into(),
+            Self::Waited { .. } => "write how long: \"15 min\"".into(),
+            Self::Words => "write it in a few words".into(),
+            Self::Resistance => "write the resistance in ohms: \"4 ohm\"".into(),
+        }
+    }
+
+    /// Whether a reading may fail; then the task is a hold point by its nature.
+    #[must_use]
+    pub const fn can_fail(&self) -> bool {
+        matches!(
+            self,
+            Self::Yes
+                | Self::Density { .. }
+                | Self::Paste
+                | Self::Look { .. }
+                | Self::Grade { .. }
+                | Self::Waited { least: Some(_) }
+        )
+    }
+
+    /// Reads a text.
+    ///
+    /// # Errors
+    ///
+    /// [`Unread`] when it is not what is asked for.
+    pub fn read(&self, text: &str) -> Result<Value, Unread> {
+        let text = text.trim();
+        if text.is_empty() && *self != Self::Nothing {
+            return Err(unread("nothing was read", self.help()));
+        }
+        let other = || unread(format!("\"{text}\" is no answer here"), self.help());
+        match self {
+            Self::Nothing if text.is_empty() => Ok(Value::Nothing),
+            Self::Nothing => Ok(Value::Words(text.to_owned())),
+            Self::Yes => one_of(text, "yes", "no").map(Value::Yes).ok_or_else(other),
+            Self::Paste => one_of(text, "dry", "wet").map(Value::Dry).ok_or_else(other),
+            Self::Litres => Ok(Value::Litres(amount(text, Kind::Volume)?)),
+            Self::Density { .. } => density(text, self),
+            Self::Look { .. } => look(text).ok_or_else(other),
+            Self::Grade { .. } => Ok(Value::Grade(text.to_owned())),
+            Self::Dip => amount(text, Kind::Length)
+                .map(Value::Depth)
+                .or_else(|_| amount(text, Kind::Volume).map(Value::Dipped))
+                .map_err(|_| other()),
+            Self::Clock => clock(text).ok_or_else(other),
+            Self::Waited { .. } => Ok(Value::Waited(amount(text, Kind::Time)?)),
+            Self::Ticket | Self::Words => Ok(Value::Words(text.to_owned())),
+            Self::Resistance => ohms(text).map(Value::Ohms).ok_or_else(other),
+        }
+    }
+
+    /// Judges a reading that [`Self::read`] gave.
+    #[must_use]
+    pub fn judge(&self, value: &Value) -> Judged {
+        let fails = |why: &str| Judged::Fails(why.to_owned());
+        match (self, value) {
+            (Self::Yes, Value::Yes(false)) => fails("the answer is no"),
+            (Self::Paste, Value::Dry(false)) => fails("the paste is wet: there is water in it"),
+            (Self::Grade { grade }, Value::Grade(read)) if !same_grade(grade, read) => {
+                Judged::Fails(format!("{read} is not {grade}"))
+            }
+            (Self::Look { grade }, Value::Look { bright, colour: seen }) => {
+                looks(grade, *bright, seen)
+            }
+            (Self::Density { grade }, Value::Density(density, t)) => dense(grade, *density, *t),
+            (Self::Waited { least: Some(least) }, Value::Waited(waited)) if waited < least => {
+                Judged::Fails(format!(
+                    "{:.0} min is not yet {:.0} min",
+                    waited.count(MIN).floor(),
+                    least.count(MIN).ceil()
+                ))
+            }
+            _ => Judged::Passes,
+        }
+    }
+}
+
+fn one_of(text: &str, yes: &str, no: &str) -> Option<bool> {
+    if text.eq_ignore_ascii_case(yes) {
+        Some(true)
+    } else {
+        text.eq_ignore_ascii_case(no).then_some(false)
+    }
+}
+
+fn amount<Q: FromAmount>(text: &str, kind: Kind) -> Result<Q, Unread> {
+    let (amount, _) =
+        unit::read(text, kind).map_err(|error| unread(error.to_string(), error.hint()))?;
+    if amount.si < 0.0 {
+        return Err(unread(format!("\"{text}\" is less than nothing"), "read it again"));
+    }
+    Ok(Q::from_si(amount.si))
+}
+
+fn density(text: &str, reads: &Reads) -> Result<Value, Unread> {
+    let Some((density, temperature)) = text.split_once(" at ") else {
+        return Err(unread("the temperature of the sample is missing", reads.help()));
+    };
+    let (temperature, _) = unit::read(temperature, Kind::Temperature)
+        .map_err(|error| unread(error.to_string(), error.hint()))?;
+    let density = amount(density, Kind::Density)?;
+    Ok(Value::Density(density, ThermodynamicTemperature::from_si(temperature.si)))
+}
+
+/// `clear, blue`: a condition first, then the colour in words.
+fn look(text: &str) -> Option<Value> {
+    let (condition, colour) = text.split_once(',').unwrap_or((text, ""));
+    let bright = match condition.trim().to_ascii_lowercase().as_str() {
+        "clear" | "clear and bright" | "bright" => true,
+        "haze" | "hazy" | "cloudy" | "sediment" | "dirt" | "water" => false,
+        _ => return None,
+    };
+    Some(Value::Look { bright, colour: colour.trim().to_owned() })
+}
+
+fn clock(text: &str) -> Option<Value> {
+    let (hours, minutes) = text.split_once(':')?;
+    let number = |text: &str, most: u8| -> Option<u8> {
+        let two = text.len() == 2 && text.bytes().all(|b| b.is_ascii_digit());
+        two.then(|| text.parse().ok())?.filter(|&number| number <= most)
+    };
+    Some(Value::Clock(number(hours, 23)?, number(minutes, 59)?))
+}
+
+fn ohms(text: &str) -> Option<f64> {
+    let number = text.strip_suffix("ohms").or_else(|| text.strip_suffix("ohm"))?;
+    number.trim().parse().ok().filter(|ohms: &f64| ohms.is_finite() && *ohms >= 0.0)
+}
+
+/// Same words, however they are spaced or written in capitals.
+fn same_grade(a: &str, b: &str) -> bool {
+    let plain = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ").to_lowercase();
+    plain(a) == plain(b)
+}
+
+fn looks(grade: &str, bright: bool, seen: &str) -> Judged {
+    if !bright {
+        return Judged::Fails("the sample is not clear and bright".into());
+    }
+    match colour(seen, grade) {
+        Colour::Differs(own) => {
+            Judged::Fails(format!("{seen} is not {own}, the colour of {grade}"))
+        }
+        Colour::Word => Judged::Fails(format!("say the colour of the sample: {grade} has one")),
+        Colour::Fits(_) | Colour::NoDye => Judged::Passes,
+    }
+}
+
+fn dense(grade: &str, density: MassDensity, temperature: ThermodynamicTemperature) -> Judged {
+    let band = match grade_of(grade) {
+        Some(Grade::Avgas) => &AVGAS,
+        Some(Grade::Jet) => &JET_A1,
+        Some(Grade::Mogas) | None => {
+            // No band to hold it against: the reading is kept, and proves nothing.
+            return Judged::Passes;
+        }
+    };
+    match density_at_15(density, temperature, &mut Silent) {
+        Err(error) => Judged::Fails(error.to_string()),
+        Ok(at_15) if band.check(at_15.density).is_err() => Judged::Fails(format!(
+            "{:.0} kg/m3 at 15 degC; {grade} is {:.0} to {:.0}",
+            at_15.density.count(KG_M3),
+            band.min,
+            band.max
+        )),
+        Ok(_) => Judged::Passes,
+    }
+}
