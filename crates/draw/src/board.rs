@@ -10,7 +10,7 @@ use crate::{
 };
 
 /// Side of a cell in which lines are counted.
-const CELL: f64 = 4.0;
+pub(crate) const CELL: f64 = 4.0;
 /// What stays free between two things that were placed.
 const GAP: f64 = 1.5;
 

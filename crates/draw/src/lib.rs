@@ -16,6 +16,8 @@
 
 pub mod apron;
 mod board;
+#[cfg(test)]
+mod check;
 pub mod code;
 mod plane;
 pub mod profile;

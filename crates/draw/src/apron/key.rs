@@ -1,6 +1,6 @@
 //! What each pattern, line and sign of the plan means.
 
-use super::{ApronPicture, Extent, ThingKind, Walk, glyph, look, marks, say, scene};
+use super::{ApronPicture, Extent, ThingKind, Walk, glyph, look, marks, say, scene, view::View};
 use crate::{
     Verdict,
     plane::{Point, Rect, polyline},
@@ -50,9 +50,7 @@ impl Swatch {
             Self::Door => "door and step",
             Self::Disc => "propeller",
             Self::Margin => "its margin",
-            Self::Clearance(Verdict::Holds) => "clearance holds",
-            Self::Clearance(Verdict::Breaks) => "clearance breaks",
-            Self::Clearance(Verdict::Unknown) => "clearance unknown",
+            Self::Clearance(verdict) => verdict.word(),
         }
     }
 
@@ -76,7 +74,7 @@ impl Swatch {
                 area(look::ZONE);
             }
             Self::Spill => area(look::SPILL),
-            Self::NoStart => look::NO_START.area(svg, &line, frame),
+            Self::NoStart => svg.path(&polyline(&line), look::NO_START_EDGE),
             Self::Disc => area(look::DISC),
             Self::Margin => area(look::MARGIN),
             Self::Blocks => area(look::BLOCKS),
@@ -87,13 +85,13 @@ impl Swatch {
             Self::Filler => scene::filler(svg, at),
             Self::Vent => scene::vent(svg, at),
             Self::Door => scene::door(svg, (at.0 - 7.0, at.1), Some((at.0 + 7.0, at.1))),
-            Self::Clearance(verdict) => marks::dimension(svg, verdict, line[0], line[1]),
+            Self::Clearance(verdict) => marks::dimension(svg, verdict, (line[0], line[1]), frame),
         }
     }
 }
 
 /// Every look that this plan uses, once.
-fn used(picture: &ApronPicture) -> Vec<Swatch> {
+fn used(picture: &ApronPicture, view: &View) -> Vec<Swatch> {
     let mut used: Vec<Swatch> = Vec::new();
     let mut add = |swatch, present: bool| {
         if present && !used.contains(&swatch) {
@@ -113,7 +111,11 @@ fn used(picture: &ApronPicture) -> Vec<Swatch> {
     add(Swatch::Zone, !picture.zones.is_empty());
     let mut kinds: Vec<_> = picture.things.iter().collect();
     kinds.sort_by_key(|thing| thing.kind);
-    for thing in kinds.into_iter().filter(|thing| thing.extent.flat().is_some()) {
+    let shown = |thing: &&super::Thing| {
+        let points = thing.extent.flat().map(|points| view.all(&points));
+        points.is_some_and(|points| view.shows(&points, &thing.extent))
+    };
+    for thing in kinds.into_iter().filter(shown) {
         let swatch = match thing.extent {
             Extent::Area(_) => Swatch::Area(thing.kind),
             Extent::Line(_) => Swatch::Line(thing.kind),
@@ -140,14 +142,20 @@ fn columns(width: f64) -> usize {
     ((width / CELL).floor() as usize).max(1)
 }
 
-pub(super) fn height(picture: &ApronPicture, width: f64) -> f64 {
-    let rows = used(picture).len().div_ceil(columns(width));
+pub(super) fn height(picture: &ApronPicture, view: &View, width: f64) -> f64 {
+    let rows = used(picture, view).len().div_ceil(columns(width));
     14.0 + STEP * rows as f64 + LINE * wrap(READING, width, SMALL, 6).len() as f64 + 8.0
 }
 
-pub(super) fn draw(svg: &mut Svg, picture: &ApronPicture, (x, top): Point, width: f64) {
+pub(super) fn draw(
+    svg: &mut Svg,
+    picture: &ApronPicture,
+    view: &View,
+    (x, top): Point,
+    width: f64,
+) {
     svg.line((x, top), (x + width, top), Paint::line(INK, 1.0));
-    let (used, columns) = (used(picture), columns(width));
+    let (used, columns) = (used(picture, view), columns(width));
     let cell = width / columns as f64;
     for (place, swatch) in used.iter().enumerate() {
         let left = x + cell * (place % columns) as f64;

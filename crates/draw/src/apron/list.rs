@@ -71,8 +71,25 @@ impl List {
     }
 
     pub(super) fn height(&self) -> f64 {
-        let part = |rows: &Vec<Row>| 24.0 + rows.iter().map(row_height).sum::<f64>();
-        self.parts.iter().map(|(_, rows)| part(rows)).sum()
+        self.parts.iter().map(|(_, rows)| part_height(rows)).sum()
+    }
+
+    /// How many parts fit into a column; always the first.
+    pub(super) fn fitting(&self, room: f64) -> usize {
+        let heights = self.parts.iter().scan(0.0, |sum, (_, rows)| {
+            *sum += part_height(rows);
+            Some(*sum)
+        });
+        heights.take_while(|sum| *sum <= room).count().max(1).min(self.parts.len())
+    }
+
+    /// The first parts alone, or all but them.
+    pub(super) fn cut(mut self, first: usize, keep_first: bool) -> Self {
+        let rest = self.parts.split_off(first.min(self.parts.len()));
+        if !keep_first {
+            self.parts = rest;
+        }
+        self
     }
 
     pub(super) fn draw(&self, svg: &mut Svg, (x, top): Point) {
@@ -88,6 +105,10 @@ impl List {
             y += 2.0;
         }
     }
+}
+
+fn part_height(rows: &[Row]) -> f64 {
+    24.0 + rows.iter().map(row_height).sum::<f64>()
 }
 
 fn row_height(row: &Row) -> f64 {
@@ -173,8 +194,14 @@ fn ways(picture: &ApronPicture, room: f64) -> Vec<Row> {
             titled(Marker::None, Verdict::Unknown, "no start inside", &spill.ring_words, room)
         });
     }
-    let zone = |zone: &super::Zone| plain(Marker::Swatch(Swatch::Zone), None, &zone.words, room, 4);
-    rows.extend(picture.zones.iter().map(zone));
+    // Zones that say the same are said once.
+    let mut said: Vec<&str> = Vec::new();
+    for zone in &picture.zones {
+        if !said.contains(&zone.words.as_str()) {
+            said.push(&zone.words);
+            rows.push(plain(Marker::Swatch(Swatch::Zone), None, &zone.words, room, 4));
+        }
+    }
     rows
 }
 

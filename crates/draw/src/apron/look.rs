@@ -58,7 +58,8 @@ pub(super) const AEROPLANE: Look = plain(PAPER, Paint::line(INK, 1.8));
 pub(super) const ZONE: Look = plain("none", Paint::line(FUEL, 1.6).dashed("9 3 2 3"));
 /// The zone before anything stands on it.
 pub(super) const ZONE_GROUND: Look = Look { fill: TINT, hatches: &[], edge: None };
-pub(super) const NO_START: Look = plain("none", Paint::line(INK, 2.2).dashed("14 5"));
+pub(super) const NO_START_EDGE: Paint = Paint::line(INK, 2.2).dashed("14 5");
+pub(super) const NO_START: Look = plain("none", NO_START_EDGE);
 pub(super) const SPILL: Look = Look {
     fill: SPILT,
     hatches: &[(Lean::Level, 4.0, Paint::line(INK, 1.2).dashed("1.2 3.6"))],
@@ -71,17 +72,20 @@ pub(super) const DISC: Look = Look {
 };
 pub(super) const MARGIN: Look = Look {
     fill: "none",
-    hatches: &[(Lean::Falling, 5.0, Paint::line("#8f1408", 0.7))],
-    edge: Some(Paint::line("#8f1408", 1.4).dashed("3 2")),
+    hatches: &[(Lean::Falling, 5.0, Paint::line(GREY, 0.8))],
+    edge: Some(Paint::line(INK, 1.4).dashed("3 2")),
 };
 pub(super) const BLOCKS: Look = Look {
     fill: "none",
     hatches: &[
-        (Lean::Falling, 7.0, Paint::line("#8f1408", 1.6)),
-        (Lean::Rising, 7.0, Paint::line("#8f1408", 1.6)),
+        (Lean::Falling, 9.0, Paint::line("#8f1408", 1.2)),
+        (Lean::Rising, 9.0, Paint::line("#8f1408", 1.2)),
     ],
     edge: Some(Paint::line("#8f1408", 3.2)),
 };
+/// The edge of a spill where it lies below the aeroplane.
+pub(super) const SPILL_BELOW: Look =
+    Look { fill: "none", hatches: &[], edge: Some(Paint::line(INK, 1.0).dashed("2 2")) };
 
 const SEALED: Look = Look {
     fill: "#ececec",

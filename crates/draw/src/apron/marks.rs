@@ -1,10 +1,12 @@
 //! Clearances as numbered lines, and the names of things.
 
-use super::{ApronPicture, Clearance, Extent, Thing, Walk, say, scene::Canvas};
+use super::{ApronPicture, Clearance, Extent, Thing, ThingKind, Walk, say, scene::Canvas};
 use crate::{
     Verdict,
-    board::{Label, around, leader},
-    plane::{Point, Rect, along, between, clip_area, distance, inside, nearest_on, stretches},
+    board::{CELL, Label, around, leader},
+    plane::{
+        Point, Rect, along, between, clip, clip_area, distance, inside, nearest_on, stretches,
+    },
     svg::{GREY, INK, PAPER, Paint, Path, Svg, Type},
     words::{shorten, width, wrap},
 };
@@ -14,6 +16,8 @@ use crate::{
 pub(super) struct Marked {
     /// By place in `clearances`: its number stands on the plan.
     pub(super) numbered: Vec<bool>,
+    /// Places in `things` of what is named on the plan.
+    pub(super) named: Vec<usize>,
     /// Letter and place in `things` of what is named in the list only.
     pub(super) lettered: Vec<(String, usize)>,
     /// Places in `things` of what could not even take a letter.
@@ -57,29 +61,36 @@ pub(super) fn mark_width(number: usize, verdict: Verdict) -> f64 {
     2.0 * half_width(number, verdict)
 }
 
-/// Draws the clearances: all lines, then all numbers, those that break first.
-pub(super) fn clearances(canvas: &mut Canvas<'_>, picture: &ApronPicture) -> Vec<bool> {
-    let all: Vec<_> = picture.clearances.iter().map(|one| ends(canvas, one)).collect();
-    let verdicts: Vec<_> = picture.clearances.iter().map(say::verdict).collect();
-    let mut order: Vec<usize> = (0..all.len()).collect();
-    // Worst first, and in the order given among equals.
-    order.sort_by_key(|place| verdicts[*place]);
-    // The worst is drawn last, so that nothing lies over it.
-    for &place in order.iter().rev() {
-        if let Some((from, to)) = all[place] {
-            dimension(canvas.svg, verdicts[place], from, to);
+/// Draws the lines of the clearances. The worst is drawn last, so that nothing lies over it.
+pub(super) fn lines(canvas: &mut Canvas<'_>, picture: &ApronPicture) {
+    for place in worst_first(picture).into_iter().rev() {
+        let clearance = &picture.clearances[place];
+        if let Some((from, to)) = ends(canvas, clearance) {
+            let frame = canvas.view.frame;
+            dimension(canvas.svg, say::verdict(clearance), (from, to), frame);
             canvas.board.ink(&[from, to], false, 3);
         }
     }
-    let mut numbered = vec![false; all.len()];
-    for &place in &order {
-        if let Some((from, to)) = all[place] {
-            let clearance = &picture.clearances[place];
-            let number = (place + 1, verdicts[place], say::measured(clearance));
-            numbered[place] = place_number(canvas, number, from, to);
+}
+
+/// Numbers the clearances; the worst choose their places first.
+pub(super) fn numbers(canvas: &mut Canvas<'_>, picture: &ApronPicture, marked: &mut Marked) {
+    marked.numbered.resize(picture.clearances.len(), false);
+    for place in worst_first(picture) {
+        let clearance = &picture.clearances[place];
+        let seen = ends(canvas, clearance).and_then(|(a, b)| clip(a, b, canvas.view.frame));
+        if let Some((from, to)) = seen {
+            let number = (place + 1, say::verdict(clearance), say::measured(clearance));
+            marked.numbered[place] |= place_number(canvas, number, from, to);
         }
     }
-    numbered
+}
+
+/// Worst first, and in the order given among equals.
+fn worst_first(picture: &ApronPicture) -> Vec<usize> {
+    let mut order: Vec<usize> = (0..picture.clearances.len()).collect();
+    order.sort_by_key(|place| say::verdict(&picture.clearances[*place]));
+    order
 }
 
 fn ends(canvas: &Canvas<'_>, clearance: &Clearance) -> Option<(Point, Point)> {
@@ -87,42 +98,55 @@ fn ends(canvas: &Canvas<'_>, clearance: &Clearance) -> Option<(Point, Point)> {
     canvas.view.spot(from).zip(canvas.view.spot(to))
 }
 
-/// A line between two points, with ends that tell its verdict.
-pub(super) fn dimension(svg: &mut Svg, verdict: Verdict, from: Point, to: Point) {
-    let length = distance(from, to);
-    let colour = verdict.colour();
-    if length < 5.0 {
+/// A line between two points, with ends that tell its verdict, as far as the frame shows it.
+pub(super) fn dimension(
+    svg: &mut Svg,
+    verdict: Verdict,
+    (start, stop): (Point, Point),
+    frame: Rect,
+) {
+    let Some((from, to)) = clip(start, stop, frame) else { return };
+    if distance(start, stop) < 5.0 {
         // They touch, or nearly so: a ring around the place.
-        let middle = between(from, to, 0.5);
-        svg.circle(middle, 6.5, Paint::line(PAPER, 4.5));
-        svg.circle(middle, 6.5, verdict.line());
+        let middle = between(start, stop, 0.5);
+        if frame.grown(-9.0).holds(middle) {
+            svg.circle(middle, 6.5, Paint::line(PAPER, 4.5));
+            svg.circle(middle, 6.5, verdict.line());
+        }
         return;
     }
     let casing = Paint::line(PAPER, if verdict == Verdict::Breaks { 5.6 } else { 4.0 });
     svg.line(from, to, casing);
+    // An end that lies outside has no head: the line goes on there.
+    let ends = [(to, from, start), (from, to, stop)];
+    let ends = ends.into_iter().filter(|(_, end, true_end)| distance(*end, *true_end) < 1e-6);
+    let ends: Vec<(Point, Point)> = ends.map(|(tail, tip, _)| (tail, tip)).collect();
+    let length = distance(from, to).max(1e-9);
     let (dx, dy) = ((to.0 - from.0) / length, (to.1 - from.1) / length);
-    match verdict {
-        Verdict::Breaks => {
-            let size = f64::min(10.0, length * 0.4);
-            let cut = size * 0.7 / length;
-            svg.line(between(from, to, cut), between(from, to, 1.0 - cut), verdict.line());
-            for (tail, tip) in [(from, to), (to, from)] {
-                svg.path(&super::look::head(tail, tip, size), Paint::fill(colour));
+    let size = f64::min(10.0, length * 0.4);
+    let mut line = [from, to];
+    if verdict == Verdict::Breaks {
+        // The line ends inside its heads, so that they stay sharp.
+        for end in &mut line {
+            if let Some((tail, tip)) = ends.iter().find(|(_, tip)| tip == end) {
+                *end = between(*tip, *tail, size * 0.7 / length);
             }
         }
-        Verdict::Unknown => {
-            svg.line(from, to, verdict.line());
-            for end in [from, to] {
-                svg.circle(end, 2.6, Paint::line(colour, 1.4).filled(PAPER));
+    }
+    svg.line(line[0], line[1], verdict.line());
+    for (tail, tip) in ends {
+        match verdict {
+            Verdict::Breaks => {
+                svg.path(&super::look::head(tail, tip, size), Paint::fill(verdict.colour()));
             }
-        }
-        Verdict::Holds => {
-            svg.line(from, to, verdict.line());
-            let mut ticks = Path::default();
-            for (x, y) in [from, to] {
-                ticks = ticks.go(x - 4.0 * dy, y + 4.0 * dx).line(x + 4.0 * dy, y - 4.0 * dx);
+            Verdict::Unknown => {
+                svg.circle(tip, 2.6, Paint::line(verdict.colour(), 1.4).filled(PAPER));
             }
-            svg.path(&ticks, verdict.line());
+            Verdict::Holds => {
+                let (x, y) = tip;
+                let tick = Path::from(x - 4.0 * dy, y + 4.0 * dx);
+                svg.path(&tick.line(x + 4.0 * dy, y - 4.0 * dx), verdict.line());
+            }
         }
     }
 }
@@ -147,7 +171,7 @@ fn place_number(
         let size = (wide, 2.0 * HALF);
         let Some(rect) = canvas.board.place(size, places(from, to, size), most) else { continue };
         let foot = nearest_on(from, to, rect.middle());
-        if let Some((start, end)) = leader(rect, foot, 1.5) {
+        if let Some((start, end)) = leader(rect, foot, 5.0) {
             canvas.svg.line(start, end, Paint::line(verdict.colour(), 0.9));
         }
         canvas.svg.rect((rect.left, rect.top), (wide, 2.0 * HALF), HALF, Paint::fill(PAPER));
@@ -167,11 +191,13 @@ fn places(from: Point, to: Point, size: (f64, f64)) -> Vec<(Point, f64)> {
     // Half the box as it stands across the line, so that beside is beside.
     let reach = (across.0.abs() * size.0 + across.1.abs() * size.1) / 2.0;
     let along = (across.1.abs() * size.0 + across.0.abs() * size.1) / 2.0;
+    // What the line itself will cost a number that stands on it.
+    let own = 3.0 * 1.4 * 2.0 * along / CELL;
     for share in [0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8] {
         let at = between(from, to, share);
         let skew = (share - 0.5_f64).abs() * 10.0;
         if length * (0.5 - (share - 0.5_f64).abs()) > along + 3.0 {
-            places.push((at, skew - 14.0));
+            places.push((at, skew - own - 10.0));
         }
         for aside in [reach + 3.0, reach + 9.0, reach + 16.0] {
             for side in [aside, -aside] {
@@ -202,14 +228,13 @@ pub(super) fn names(canvas: &mut Canvas<'_>, picture: &ApronPicture, marked: &mu
             write(canvas, &label, places, f64::INFINITY);
         }
     }
-    ways(canvas, picture);
     let mut order: Vec<usize> = (0..picture.things.len()).collect();
     // Areas first: their names say what their pattern means.
     order.sort_by_key(|place| matches!(picture.things[*place].extent, Extent::Spot(_)));
     for place in order {
         name(canvas, &picture.things[place], place, marked);
     }
-    marked.lettered.sort_by_key(|(letter, _)| (letter.len(), letter.clone()));
+    ways(canvas, picture);
 }
 
 /// Names of the lines that are no thing: path, hose, edge of a spill.
@@ -231,11 +256,11 @@ fn ways(canvas: &mut Canvas<'_>, picture: &ApronPicture) {
         }
         _ => {}
     }
-    said.extend(
-        picture.hose.iter().filter_map(|hose| view.line(&hose.points)).map(|line| ("hose", line)),
-    );
-    let zones = picture.zones.iter().filter_map(|zone| view.area(&zone.outline));
-    said.extend(zones.map(|area| ("fuelling zone", area)));
+    let hose = picture.hose.iter().filter(|_| canvas.close_up.is_none());
+    said.extend(hose.filter_map(|hose| view.line(&hose.points)).map(|line| ("hose", line)));
+    // One of several says what all of them are.
+    let mut zones = picture.zones.iter().filter_map(|zone| view.area(&zone.outline));
+    said.extend(zones.next().map(|area| ("fuelling zone", area)));
     for (words, points) in said {
         let label = Label::new(vec![(words.to_owned(), Type::plain(10.5))]);
         let places = beside(&points, words != "walk" && words != "hose", label.size());
@@ -246,13 +271,15 @@ fn ways(canvas: &mut Canvas<'_>, picture: &ApronPicture) {
 fn name(canvas: &mut Canvas<'_>, thing: &Thing, place: usize, marked: &mut Marked) {
     let Some(points) = thing.extent.flat().map(|points| canvas.view.all(&points)) else { return };
     let spot = matches!(thing.extent, Extent::Spot(_));
-    if !canvas.view.shows(&points, thing.kind) || (spot && thing.name.is_empty()) {
+    let elsewhere = canvas.close_up.is_some_and(|close| close.holds(points[0]));
+    if !canvas.view.shows(&points, &thing.extent) || (spot && (thing.name.is_empty() || elsewhere))
+    {
         return;
     }
     let room = f64::min(130.0, canvas.view.frame.width() * 0.28);
     let mut lines: Vec<_> =
         wrap(&thing.name, room, NAME, 2).into_iter().map(|line| (line, NAME)).collect();
-    if !spot && thing.name != thing.kind.word() {
+    if !spot && !says_its_kind(thing) {
         lines.push((thing.kind.word().to_owned(), KIND));
     }
     let label = Label::new(lines);
@@ -261,7 +288,11 @@ fn name(canvas: &mut Canvas<'_>, thing: &Thing, place: usize, marked: &mut Marke
         Extent::Line(_) => beside(&points, false, label.size()),
         Extent::Spot(_) => around(points[0], label.size(), 9.0, 18.0),
     };
-    if write(canvas, &label, places, if spot { 16.0 } else { 70.0 }) {
+    if write(canvas, &label, places, if spot { 34.0 } else { 70.0 }) {
+        marked.named.push(place);
+        return;
+    }
+    if marked.named.contains(&place) || marked.lettered.iter().any(|(_, other)| *other == place) {
         return;
     }
     let letter = letter(marked.lettered.len());
@@ -277,6 +308,13 @@ fn name(canvas: &mut Canvas<'_>, thing: &Thing, place: usize, marked: &mut Marke
     };
     letter_mark(canvas.svg, &letter, rect);
     marked.lettered.push((letter, place));
+}
+
+/// True when its name need not be followed by what it is. Of buildings it always is: whether
+/// they are sealed decides.
+fn says_its_kind(thing: &Thing) -> bool {
+    let building = matches!(thing.kind, ThingKind::SealedBuilding | ThingKind::UnsealedBuilding);
+    !building && thing.name.to_lowercase().contains(thing.kind.word())
 }
 
 pub(super) fn letter_mark(svg: &mut Svg, letter: &str, rect: Rect) {

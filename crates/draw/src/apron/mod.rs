@@ -13,6 +13,8 @@ mod outline;
 mod say;
 mod scene;
 mod sheet;
+#[cfg(test)]
+mod tests;
 mod view;
 
 use crate::{Verdict, Width};

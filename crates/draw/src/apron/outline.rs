@@ -121,6 +121,26 @@ pub(super) fn core_of_aeroplane(picture: &ApronPicture) -> Vec<Point> {
     outlines.filter_map(Outline::flat).flatten().collect()
 }
 
+/// What a close-up of the aeroplane must show.
+pub(super) fn close(picture: &ApronPicture) -> Vec<Point> {
+    let mut points = core_of_aeroplane(picture);
+    if points.is_empty() {
+        return points;
+    }
+    let spill = picture.spill.iter().map(|spill| &spill.outline);
+    let propellers = picture.aeroplane.iter().flat_map(|aeroplane| &aeroplane.propellers);
+    let margins = propellers.filter_map(|one| one.margin.as_ref());
+    points.extend(spill.chain(margins).filter_map(Outline::flat).flatten());
+    let mut spots: Vec<Spot> = picture.hose.iter().flat_map(|hose| hose.points.clone()).collect();
+    if let Some(aeroplane) = &picture.aeroplane {
+        spots.extend(aeroplane.fillers.iter().chain(&aeroplane.vents));
+        spots
+            .extend(aeroplane.doors.iter().flat_map(|door| door.step.into_iter().chain([door.at])));
+    }
+    points.extend(spots.into_iter().filter_map(Spot::sound));
+    points
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -1,8 +1,8 @@
 //! The plan in words: for those who do not see it, and for the list beside it.
 
 use super::{
-    Aeroplane, ApronPicture, Clearance, Extent, Outline, Spot, Thing, ThingKind, Walk, outline,
-    view::View,
+    Aeroplane, ApronPicture, Clearance, Extent, Outline, Propeller, Spot, Thing, ThingKind, Walk,
+    outline, view::View,
 };
 use crate::{
     ADVICE, Verdict,
@@ -60,7 +60,7 @@ pub(super) fn both(clearance: &Clearance) -> String {
 /// `hangar, sealed building`.
 pub(super) fn named(thing: &Thing) -> String {
     let word = thing.kind.word();
-    if thing.name.is_empty() || thing.name == word {
+    if thing.name.is_empty() || thing.name.eq_ignore_ascii_case(word) {
         word.into()
     } else {
         format!("{}, {word}", thing.name)
@@ -97,7 +97,8 @@ pub(super) fn missing(picture: &ApronPicture) -> Vec<String> {
             look(!outlines.is_empty() && outlines.iter().all(area), "shape of the aeroplane");
             let discs = aeroplane.propellers.iter();
             look(discs.clone().all(|one| area(&one.disc)), "propeller disc");
-            look(discs.filter_map(|one| one.margin.as_ref()).all(area), "margin of the propeller");
+            let margin = |one: &Propeller| one.margin.as_ref().is_some_and(area);
+            look(discs.clone().all(margin), "margin of the propeller");
             look(aeroplane.wheels.iter().all(spot), "wheel");
             look(aeroplane.fillers.iter().all(spot), "filler");
             look(aeroplane.vents.iter().all(spot), "vent");
@@ -138,7 +139,7 @@ pub(super) fn missing(picture: &ApronPicture) -> Vec<String> {
 /// Things that stand further out than the plan shows.
 pub(super) fn beyond<'a>(picture: &'a ApronPicture, view: &View) -> Vec<&'a Thing> {
     let outside = |thing: &&Thing| {
-        thing.extent.flat().is_some_and(|points| !view.shows(&view.all(&points), thing.kind))
+        thing.extent.flat().is_some_and(|points| !view.shows(&view.all(&points), &thing.extent))
     };
     picture.things.iter().filter(outside).collect()
 }
@@ -169,7 +170,11 @@ pub(super) fn in_words(picture: &ApronPicture, view: &View) -> String {
     if let Some(spill) = &picture.spill {
         said.push(format!("Spill: {}. {}.", spill.words, spill.ring_words));
     }
-    said.extend(picture.zones.iter().map(|zone| format!("Zone: {}.", zone.words)));
+    for (place, zone) in picture.zones.iter().enumerate() {
+        if picture.zones[..place].iter().all(|before| before.words != zone.words) {
+            said.push(format!("Zone: {}.", zone.words));
+        }
+    }
     said.extend(picture.things.iter().map(|thing| thing_in_words(thing, middle)));
     let missing = missing(picture);
     if !missing.is_empty() {
@@ -218,9 +223,6 @@ fn aeroplane_in_words(aeroplane: &Aeroplane) -> String {
         parts.push(count(number, one, many));
     }
     parts.extend(aeroplane.doors.iter().map(|door| door.name.clone()));
-    if aeroplane.propellers.iter().any(|propeller| propeller.margin.is_none()) {
-        parts.push("margin of the propeller unknown".into());
-    }
     format!("{}: {}.", aeroplane.name, parts.join(", "))
 }
 

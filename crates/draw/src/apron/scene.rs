@@ -1,10 +1,10 @@
 //! Everything on the plan that has a place, drawn to scale, from the ground up.
 
-use super::{Aeroplane, ApronPicture, Extent, ThingKind, Walk, glyph, look, view::View};
+use super::{Aeroplane, ApronPicture, Extent, Spot, ThingKind, Walk, glyph, look, view::View};
 use crate::{
     Verdict,
     board::{Board, around, leader},
-    plane::{Point, Rect, between, distance, path_inside, polyline},
+    plane::{Point, Rect, between, distance, path_inside},
     svg::{GREY, INK, PAPER, Paint, Path, Svg},
 };
 
@@ -13,6 +13,15 @@ pub(super) struct Canvas<'a> {
     pub(super) svg: &'a mut Svg,
     pub(super) board: &'a mut Board,
     pub(super) view: View,
+    /// What a close-up shows better: signs, fittings and the hose are left out there.
+    pub(super) close_up: Option<Rect>,
+}
+
+impl Canvas<'_> {
+    /// Where a place lies, when all of what is drawn there is inside the plan.
+    fn inside(&self, spot: Spot, reach: f64) -> Option<Point> {
+        self.view.spot(spot).filter(|at| self.view.frame.grown(-reach).holds(*at))
+    }
 }
 
 /// Draws the scene. Words and clearances come later, on top.
@@ -22,23 +31,34 @@ pub(super) fn scene(canvas: &mut Canvas<'_>, picture: &ApronPicture) {
     canvas.svg.rect((frame.left, frame.top), size, 0.0, Paint::fill(PAPER));
     if let Some(ground) = picture.ground.as_ref().and_then(|ground| canvas.view.area(ground)) {
         look::GROUND.area(canvas.svg, &ground, frame);
+        canvas.board.ink(&ground, true, 1);
     }
     zones(canvas, picture);
     things(canvas, picture);
     spill(canvas, picture);
-    if let Some(aeroplane) = &picture.aeroplane {
-        draw_aeroplane(canvas, aeroplane);
-    }
     if let Some(Walk::Blocked { by: Some(by), .. }) = &picture.walk
         && let Some(points) = canvas.view.area(by)
     {
         look::BLOCKS.area(canvas.svg, &points, frame);
         canvas.board.ink(&points, true, 3);
     }
-    hose(canvas, picture);
-    walk(canvas, picture);
     if let Some(aeroplane) = &picture.aeroplane {
+        draw_aeroplane(canvas, aeroplane);
+    }
+    if let Some(points) = picture.spill.as_ref().and_then(|one| canvas.view.area(&one.outline)) {
+        look::SPILL_BELOW.area(canvas.svg, &points, frame);
+    }
+    if canvas.close_up.is_none() {
+        hose(canvas, picture);
+    }
+    walk(canvas, picture);
+    if let Some(aeroplane) = picture.aeroplane.as_ref().filter(|_| canvas.close_up.is_none()) {
         fittings(canvas, aeroplane);
+    }
+    if let Some(close) = canvas.close_up {
+        let edge = Paint::line(GREY, 1.2).dashed("2 2");
+        let close = close.shared(frame.grown(-2.0)).unwrap_or(close);
+        canvas.svg.rect((close.left, close.top), (close.width(), close.height()), 0.0, edge);
     }
     let edge = Paint::line(INK, 1.0);
     canvas.svg.rect((frame.left, frame.top), size, 0.0, edge);
@@ -106,7 +126,8 @@ fn draw_aeroplane(canvas: &mut Canvas<'_>, aeroplane: &Aeroplane) {
         }
     }
     let wheel = (0.22 * view.scale).clamp(1.6, 6.0);
-    for at in aeroplane.wheels.iter().filter_map(|spot| view.spot(*spot)) {
+    for spot in &aeroplane.wheels {
+        let Some(at) = canvas.inside(*spot, wheel) else { continue };
         canvas.svg.circle(at, wheel, Paint::fill(INK));
         canvas.board.ink(&[at], false, 4);
     }
@@ -114,18 +135,19 @@ fn draw_aeroplane(canvas: &mut Canvas<'_>, aeroplane: &Aeroplane) {
 
 /// What people and fuel go through: above all lines, and never below words.
 fn fittings(canvas: &mut Canvas<'_>, aeroplane: &Aeroplane) {
-    let view = canvas.view;
-    for at in aeroplane.vents.iter().filter_map(|spot| view.spot(*spot)) {
+    for spot in &aeroplane.vents {
+        let Some(at) = canvas.inside(*spot, 5.0) else { continue };
         vent(canvas.svg, at);
         canvas.board.take(Rect::around(at, (8.0, 8.0)));
     }
-    for at in aeroplane.fillers.iter().filter_map(|spot| view.spot(*spot)) {
+    for spot in &aeroplane.fillers {
+        let Some(at) = canvas.inside(*spot, 5.0) else { continue };
         filler(canvas.svg, at);
         canvas.board.take(Rect::around(at, (10.0, 10.0)));
     }
     for one in &aeroplane.doors {
-        let Some(at) = view.spot(one.at) else { continue };
-        let step = one.step.and_then(|step| view.spot(step));
+        let Some(at) = canvas.inside(one.at, 4.0) else { continue };
+        let step = one.step.and_then(|step| canvas.inside(step, 4.0));
         door(canvas.svg, at, step);
         canvas.board.take(Rect::around(at, (8.0, 8.0)));
         if let Some(step) = step {
@@ -179,16 +201,22 @@ fn walk(canvas: &mut Canvas<'_>, picture: &ApronPicture) {
             let Some(points) = canvas.view.line(points).filter(|points| points.len() >= 2) else {
                 return;
             };
-            look::walk(canvas.svg, &polyline(&points));
+            let path = path_inside(&points, false, canvas.view.frame);
+            if !path.is_empty() {
+                look::walk(canvas.svg, &path);
+            }
             canvas.board.ink(&points, false, 3);
-            if let [.., from, to] = points[..] {
+            if let [.., from, to] = points[..]
+                && canvas.view.frame.holds(to)
+            {
                 // Short of the door, so that both can be seen.
                 let tip = between(to, from, (6.0 / distance(from, to).max(6.0)).min(0.5));
                 canvas.svg.path(&look::head(from, tip, 10.0), Paint::fill(look::WAY));
             }
         }
         Some(Walk::Blocked { from, to, .. }) => {
-            for at in from.iter().chain(to).filter_map(|spot| canvas.view.spot(*spot)) {
+            for spot in from.iter().chain(to) {
+                let Some(at) = canvas.inside(*spot, 11.0) else { continue };
                 canvas.svg.circle(
                     at,
                     9.5,
@@ -209,6 +237,9 @@ pub(super) fn signs(canvas: &mut Canvas<'_>, picture: &ApronPicture) -> Vec<usiz
         let Some(at) = canvas.view.spot(spot).filter(|at| canvas.view.frame.holds(*at)) else {
             continue;
         };
+        if canvas.close_up.is_some_and(|close| close.holds(at)) {
+            continue;
+        }
         let size = (2.0 * glyph::HALF, 2.0 * glyph::HALF);
         let places = [(at, -40.0)].into_iter().chain(around(at, size, 2.0, 44.0));
         let Some(rect) = canvas.board.place(size, places, f64::INFINITY) else {

@@ -12,9 +12,9 @@ use super::{
 use crate::{
     ADVICE, Verdict, Width,
     board::Board,
-    plane::Point,
+    plane::{Point, Rect},
     svg::{GREY, INK, PAPER, Paint, Path, Sheet, Svg, Type},
-    verdict::{BADGE, badge, badge_width},
+    verdict::{badge, badge_width},
     words::{shorten, width, wrap},
 };
 
@@ -26,7 +26,8 @@ const SMALL: Type = Type::plain(10.5);
 /// From here on the list stands beside the plan, not below it. \[px\]
 const WIDE: f64 = 760.0;
 const LIST: f64 = 336.0;
-const HEAD: f64 = 78.0;
+/// The international foot, exactly. \[m\]
+const FOOT: f64 = 0.3048;
 /// Height of the strip with scale and wind.
 const STRIP: f64 = 62.0;
 
@@ -41,6 +42,10 @@ struct Layout {
 }
 
 impl Layout {
+    fn inner(self) -> f64 {
+        self.across - 2.0 * EDGE
+    }
+
     fn of(width: Width) -> Self {
         let across = width.pixels();
         let inner = across - 2.0 * EDGE;
@@ -54,65 +59,129 @@ impl Layout {
 
 pub(super) fn draw(picture: &ApronPicture, width: Width) -> String {
     let layout = Layout::of(width);
-    let highest = layout.plan * if layout.wide { 1.0 } else { 1.3 };
-    let view = View::new(picture, (EDGE, HEAD), layout.plan, highest);
-    let says = say::in_words(picture, &view);
+    let day = wrap(&format!("apron plan, {}", picture.day), layout.inner(), SECOND, 2);
+    let top = 33.0 + 15.0 * day.len() as f64 + 30.0;
+    let plans = Plans::new(picture, layout, top);
+    let view = &plans.view;
+    let says = say::in_words(picture, view);
     let title = format!("Apron plan of {}, {}", picture.place, picture.day);
 
-    // The plan is drawn first, on its own, because what finds no room on it makes the list
-    // longer and so the sheet higher.
-    let mut plan = Svg::part();
-    let mut board = Board::new(view.frame);
-    let mut canvas = Canvas { svg: &mut plan, board: &mut board, view };
-    scene::scene(&mut canvas, picture);
-    let crowded = scene::signs(&mut canvas, picture);
-    let mut marked = Marked { crowded, ..Marked::default() };
-    marked.numbered = marks::clearances(&mut canvas, picture);
-    marks::names(&mut canvas, picture, &mut marked);
-
-    let list = List::new(picture, &marked, &view, layout.list);
-    let below = view.frame.bottom + STRIP + 4.0;
-    let (list_at, key_at) = if layout.wide {
-        ((EDGE + layout.plan + 16.0, HEAD), below)
+    let list = |width| List::new(picture, &plans.marked, view, width);
+    let key_height = key::height(picture, view, layout.plan);
+    let (mut lists, key_at);
+    if layout.wide {
+        key_at = plans.bottom;
+        let beside = list(layout.list);
+        let first = beside.fitting(key_at + key_height - top);
+        let at = (EDGE + layout.plan + 16.0, top);
+        lists = vec![(at, beside.cut(first, true))];
+        let below = (EDGE, key_at + key_height + 6.0);
+        lists.push((below, list(layout.plan).cut(first, false)));
     } else {
-        ((EDGE, below + 4.0), below + list.height() + 8.0)
-    };
-    let ends = f64::max(list_at.1 + list.height(), key_at + key::height(picture, layout.plan));
-    let height = ends + 22.0;
+        lists = vec![((EDGE, plans.bottom + 4.0), list(layout.list))];
+        key_at = plans.bottom + lists[0].1.height() + 8.0;
+    }
+    let ends = lists.iter().map(|((_, top), list)| top + list.height());
+    let height = ends.fold(key_at + key_height, f64::max) + 22.0;
 
     let mut svg = Svg::new(Sheet { width: layout.across, height, unit: "" }, &title, &says);
-    head(&mut svg, picture, layout);
-    svg.append(plan);
-    strip(&mut svg, picture, &view);
-    list.draw(&mut svg, list_at);
-    key::draw(&mut svg, picture, (EDGE, key_at), layout.plan);
-    let advice = shorten(ADVICE, layout.across - 2.0 * EDGE, SMALL);
+    head(&mut svg, picture, layout, &day);
+    svg.append(plans.drawn);
+    strip(&mut svg, picture, view);
+    for (at, list) in &lists {
+        list.draw(&mut svg, *at);
+    }
+    key::draw(&mut svg, picture, view, (EDGE, key_at), layout.plan);
+    let advice = shorten(ADVICE, layout.inner(), SMALL);
     svg.words((EDGE, height - 9.0), SMALL.colour(GREY), &advice);
     svg.finish()
 }
 
-fn head(svg: &mut Svg, picture: &ApronPicture, layout: Layout) {
-    let inner = layout.across - 2.0 * EDGE;
+/// The plan and, where the aeroplane is small on it, its close-up: drawn before the sheet is,
+/// because what finds no room on them makes the list longer and so the sheet higher.
+struct Plans {
+    view: View,
+    drawn: Svg,
+    marked: Marked,
+    /// Where the key or list may begin.
+    bottom: f64,
+}
+
+impl Plans {
+    fn new(picture: &ApronPicture, layout: Layout, top: f64) -> Self {
+        let highest = layout.plan * if layout.wide { 1.0 } else { 1.3 };
+        let view = View::new(picture, (EDGE, top), layout.plan, highest);
+        let mut bottom = view.frame.bottom + STRIP + 4.0;
+        let at = (EDGE, bottom + CLOSE_HEAD);
+        let close = view.close_up(picture, at, layout.plan, layout.plan);
+        let shown = close.as_ref().map(|close| view.seen(close));
+        let (mut drawn, mut marked) = (Svg::part(), Marked::default());
+        plan(&mut drawn, picture, view, shown, &mut marked);
+        if let Some(close) = close {
+            let larger = close.scale / view.scale;
+            close_head(&mut drawn, &close, larger);
+            plan(&mut drawn, picture, close, None, &mut marked);
+            bottom = close.frame.bottom + 12.0;
+        }
+        Self { view, drawn, marked, bottom }
+    }
+}
+
+fn plan(
+    svg: &mut Svg,
+    picture: &ApronPicture,
+    view: View,
+    close_up: Option<Rect>,
+    marked: &mut Marked,
+) {
+    let mut board = Board::new(view.frame);
+    let mut canvas = Canvas { svg, board: &mut board, view, close_up };
+    scene::scene(&mut canvas, picture);
+    marks::lines(&mut canvas, picture);
+    let crowded = scene::signs(&mut canvas, picture);
+    marked.crowded.extend(crowded);
+    marks::numbers(&mut canvas, picture, marked);
+    marks::names(&mut canvas, picture, marked);
+}
+
+/// Height of the line above a close-up.
+const CLOSE_HEAD: f64 = 40.0;
+
+fn close_head(svg: &mut Svg, close: &View, larger: f64) {
+    let (left, top) = (close.frame.left, close.frame.top - CLOSE_HEAD);
+    svg.line((left, top), (close.frame.right, top), Paint::line(INK, 1.0));
+    svg.words((left, top + 17.0), COUNT, "Close-up");
+    let words = format!("{larger:.1} times larger");
+    svg.words((left, top + 32.0), SMALL, &words);
+    let room = f64::min(110.0, close.frame.width() * 0.3);
+    let x = close.frame.right - 2.0 * room - 12.0;
+    bar(svg, (x, top + 24.0), close.scale, "m", room);
+    bar(svg, (x + room + 10.0, top + 24.0), close.scale * FOOT, "ft", room);
+}
+
+fn head(svg: &mut Svg, picture: &ApronPicture, layout: Layout, day: &[String]) {
+    let inner = layout.inner();
     svg.words((EDGE, 22.0), HEADING, &shorten(&picture.place, inner, HEADING));
-    svg.words((EDGE, 39.0), SECOND, &shorten(&picture.day, inner, SECOND));
+    let top = svg.lines((EDGE, 39.0), 15.0, SECOND, day) - 6.0;
     let mut x = EDGE;
     for (verdict, number) in say::tallied(picture).into_iter().filter(|(_, number)| *number > 0) {
         let number = number.to_string();
-        svg.words((x, 63.5), COUNT, &number);
+        svg.words((x, top + 13.5), COUNT, &number);
         x += width(&number, COUNT) + 5.0;
-        badge(svg, verdict, (x, 50.0));
+        badge(svg, verdict, (x, top));
         x += badge_width(verdict) + 12.0;
     }
-    if picture.clearances.is_empty() {
-        badge(svg, Verdict::Unknown, (x, 50.0));
-        x += badge_width(Verdict::Unknown) + 7.0;
-        svg.words((x, 50.0 + BADGE * 0.75), SECOND, "no clearances were given");
-    } else if let Some(aeroplane) = &picture.aeroplane {
-        let room = layout.across - EDGE - x;
-        let words = say::nose(aeroplane);
-        if width(&words, SECOND) < room {
-            svg.words((layout.across - EDGE, 63.5), SECOND.end(), &words);
+    let words = match &picture.aeroplane {
+        _ if picture.clearances.is_empty() => {
+            badge(svg, Verdict::Unknown, (x, top));
+            x += badge_width(Verdict::Unknown) + 7.0;
+            "no clearances were given".to_owned()
         }
+        Some(aeroplane) => say::nose(aeroplane),
+        None => String::new(),
+    };
+    if width(&words, SECOND) < layout.across - EDGE - x {
+        svg.words((layout.across - EDGE, top + 13.5), SECOND.end(), &words);
     }
 }
 
@@ -121,8 +190,7 @@ fn strip(svg: &mut Svg, picture: &ApronPicture, view: &View) {
     let (left, top, width) = (view.frame.left, view.frame.bottom + 8.0, view.frame.width());
     let room = f64::min(140.0, width * 0.34);
     bar(svg, (left + 4.0, top + 15.0), view.scale, "m", room);
-    // The international foot, exactly.
-    bar(svg, (left + 4.0, top + 43.0), view.scale * 0.3048, "ft", room);
+    bar(svg, (left + 4.0, top + 43.0), view.scale * FOOT, "ft", room);
     north(svg, (left + room + 34.0, top + 26.0));
     let dial = (left + room + 74.0, top + 26.0);
     wind(svg, picture, dial);
@@ -134,17 +202,23 @@ fn strip(svg: &mut Svg, picture: &ApronPicture, view: &View) {
 
 /// A bar of a round length, full and hollow in turn.
 fn bar(svg: &mut Svg, (x, y): Point, scale: f64, unit: &str, room: f64) {
-    const ROUND: [f64; 16] =
-        [2.0, 4.0, 10.0, 20.0, 40.0, 100.0, 200.0, 400.0, 1e3, 2e3, 4e3, 1e4, 2e4, 4e4, 1e5, 2e5];
+    const ROUND: [f64; 19] = [
+        0.2, 0.4, 1.0, 2.0, 4.0, 10.0, 20.0, 40.0, 100.0, 200.0, 400.0, 1e3, 2e3, 4e3, 1e4, 2e4,
+        4e4, 1e5, 2e5,
+    ];
+    let kind = Type::plain(10.0);
     let longest = |length: &&f64| **length * scale <= room - 26.0;
     let length = ROUND.iter().rev().find(longest).copied().unwrap_or(ROUND[0]);
     let half = length * scale / 2.0;
     svg.rect((x, y), (half, 6.0), 0.0, Paint::line(INK, 1.0).filled(INK));
     svg.rect((x + half, y), (half, 6.0), 0.0, Paint::line(INK, 1.0).filled(PAPER));
-    let kind = Type::plain(10.0);
+    let (middle, end) = (format!("{}", length / 2.0), format!("{length}"));
     svg.words((x, y - 4.0), kind.middle(), "0");
-    svg.words((x + half, y - 4.0), kind.middle(), &format!("{:.0}", length / 2.0));
-    svg.words((x + 2.0 * half, y - 4.0), kind.middle(), &format!("{length:.0}"));
+    // A long number in the middle would run into its neighbours.
+    if width(&middle, kind) + width(&end, kind) < 2.0 * half - 4.0 {
+        svg.words((x + half, y - 4.0), kind.middle(), &middle);
+    }
+    svg.words((x + 2.0 * half, y - 4.0), kind.middle(), &end);
     svg.words((x + 2.0 * half + 5.0, y + 6.5), kind, unit);
 }
 

@@ -1,12 +1,17 @@
 //! Which part of the ground is shown, and how large.
 
-use super::{ApronPicture, Outline, Spot, ThingKind, outline};
-use crate::plane::{Point, Rect, clip_area, distance, nearest_on, stretches};
+use super::{ApronPicture, Extent, Outline, Spot, outline};
+use crate::plane::{Point, Rect, clip, clip_area, distance, nearest_on, stretches};
 
 /// Free space between what is drawn and the edge of the plan. \[px\]
 const PAD: f64 = 18.0;
 /// Nothing is shown larger than this many metres across would be. \[m\]
 const LEAST: f64 = 8.0;
+
+/// Below this an aeroplane is too small to see who stands where. \[px/m\]
+const SMALL: f64 = 9.0;
+/// What stands this near to the aeroplane is in its close-up. \[m\]
+const BESIDE: f64 = 4.0;
 
 /// From metres to the sheet.
 #[derive(Clone, Copy, Debug)]
@@ -21,6 +26,29 @@ impl View {
     /// Fits what must be seen into `width` and at most `highest`, with its corner at `at`.
     pub(super) fn new(picture: &ApronPicture, at: Point, width: f64, highest: f64) -> Self {
         let shown = shown(picture).unwrap_or(Rect::around((0.0, 0.0), (30.0, 20.0)));
+        Self::of(shown, at, width, highest)
+    }
+
+    /// The aeroplane alone with what stands right beside it, for a plan on which it is small.
+    pub(super) fn close_up(
+        &self,
+        picture: &ApronPicture,
+        at: Point,
+        width: f64,
+        highest: f64,
+    ) -> Option<Self> {
+        let shown = Rect::of(outline::close(picture))?;
+        let spots = picture.things.iter().filter_map(|thing| match thing.extent {
+            Extent::Spot(spot) => spot.sound(),
+            _ => None,
+        });
+        let beside = spots.filter(|spot| shown.grown(BESIDE).holds(*spot));
+        let shown = Rect::of(beside).map_or(shown, |spots| shown.with(spots)).grown(0.5);
+        let close = Self::of(shown, at, width, highest);
+        (self.scale < SMALL && close.scale > 1.5 * self.scale).then_some(close)
+    }
+
+    fn of(shown: Rect, at: Point, width: f64, highest: f64) -> Self {
         let (across, down) = (shown.width().max(LEAST), shown.height().max(LEAST));
         let scale = f64::min((width - 2.0 * PAD) / across, (highest - 2.0 * PAD) / down);
         let height = (down * scale + 2.0 * PAD).clamp(width * 0.5, highest);
@@ -32,6 +60,13 @@ impl View {
     pub(super) fn at(&self, (east, north): Point) -> Point {
         let (x, y) = self.frame.middle();
         (x + (east - self.middle.0) * self.scale, y - (north - self.middle.1) * self.scale)
+    }
+
+    /// Where the whole of another view lies in this one.
+    pub(super) fn seen(&self, other: &Self) -> Rect {
+        let share = self.scale / other.scale;
+        let size = (other.frame.width() * share, other.frame.height() * share);
+        Rect::around(self.at(other.middle), size)
     }
 
     pub(super) fn all(&self, points: &[Point]) -> Vec<Point> {
@@ -51,11 +86,10 @@ impl View {
     }
 
     /// True when any of it can be seen.
-    pub(super) fn shows(&self, points: &[Point], kind: ThingKind) -> bool {
-        let closed = !matches!(kind, ThingKind::Drain | ThingKind::Road);
+    pub(super) fn shows(&self, points: &[Point], extent: &Extent) -> bool {
+        let closed = matches!(extent, Extent::Area(_));
         points.iter().any(|point| self.frame.holds(*point))
-            || stretches(points, closed)
-                .any(|(from, to)| crate::plane::clip(from, to, self.frame).is_some())
+            || stretches(points, closed).any(|(from, to)| clip(from, to, self.frame).is_some())
             || closed && clip_area(points, self.frame).len() >= 3
     }
 }
@@ -103,7 +137,7 @@ fn nearest(points: &[Point], core: Rect) -> Point {
 
 #[cfg(test)]
 mod tests {
-    use super::super::{Aeroplane, Extent, Thing};
+    use super::super::{Aeroplane, Thing, ThingKind};
     use super::*;
 
     fn stand(things: Vec<Thing>) -> ApronPicture {
@@ -144,8 +178,8 @@ mod tests {
         let near = View::new(&stand(vec![hut(9.0)]), (0.0, 0.0), 370.0, 400.0);
         let both = View::new(&stand(vec![hut(9.0), hut(900.0)]), (0.0, 0.0), 370.0, 400.0);
         assert!((near.scale - both.scale).abs() < 1e-9);
-        let far = both.all(&hut(900.0).extent.flat().unwrap());
-        assert!(!both.shows(&far, ThingKind::SealedBuilding));
+        let extent = hut(900.0).extent;
+        assert!(!both.shows(&both.all(&extent.flat().unwrap()), &extent));
     }
 
     #[test]

@@ -225,23 +225,23 @@ fn crowd() -> Vec<Thing> {
             ThingKind::Bowser,
             "Bowser 2",
             Extent::Area(Outline::of(&spots(&[
-                (-7.4, -3.0),
-                (-5.4, -3.4),
-                (-4.4, 1.8),
-                (-6.4, 2.2),
+                (-10.6, -3.4),
+                (-8.4, -3.8),
+                (-7.4, 1.8),
+                (-9.6, 2.2),
             ]))),
         ),
         sign(ThingKind::Gate, "Gate", 14.0, 8.0),
         sign(ThingKind::Extinguisher, "", -3.6, -4.0),
         sign(ThingKind::Extinguisher, "", -3.2, 4.4),
-        sign(ThingKind::SpillKit, "", -7.6, 3.4),
-        sign(ThingKind::EmergencyStop, "", -4.6, -3.0),
-        sign(ThingKind::Person, "refueller", -2.6, 1.0),
+        sign(ThingKind::SpillKit, "", -6.4, 3.8),
+        sign(ThingKind::EmergencyStop, "", -7.4, -2.4),
+        sign(ThingKind::Person, "refueller", -2.4, 3.4),
         sign(ThingKind::Person, "pilot", 0.6, 4.0),
         sign(ThingKind::Ignition, "generator", -4.0, 10.5),
-        sign(ThingKind::Drum, "SP-0110", -9.6, 3.6),
-        sign(ThingKind::Drum, "SP-0111", -9.0, 3.6),
-        sign(ThingKind::Trolley, "", -9.2, 4.6),
+        sign(ThingKind::Drum, "SP-0110", -14.6, 3.6),
+        sign(ThingKind::Drum, "SP-0111", -14.0, 3.6),
+        sign(ThingKind::Trolley, "", -14.2, 4.6),
     ]
 }
 
@@ -292,7 +292,7 @@ pub(crate) fn crowded() -> ApronPicture {
         bound: None,
         ..clearance(
             ("bowser to drain", "no figure in this pack"),
-            (Spot::new(-6.4, 2.2), (-6.6, 6.8)),
+            (Spot::new(-9.6, 2.2), (-10.2, 6.3)),
             1.0,
         )
     });
@@ -312,8 +312,8 @@ pub(crate) fn crowded() -> ApronPicture {
         zones: zone(&stand, 6.0),
         spill: None,
         hose: Some(Hose {
-            points: vec![Spot::new(-4.9, 0.4), Spot::new(-3.6, 1.6), Spot::new(-2.4, 1.8), left],
-            words: "hose 4 m, 4.3 m to the left filler: 0.3 m short".into(),
+            points: vec![Spot::new(-8.0, -1.2), Spot::new(-6.0, 1.9), Spot::new(-4.0, 2.4), left],
+            words: "hose 7 m, 7.4 m to the left filler: 0.4 m short".into(),
             verdict: Verdict::Breaks,
         }),
         walk: Some(Walk::Path {

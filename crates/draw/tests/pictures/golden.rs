@@ -26,7 +26,7 @@ pub(crate) fn pictures() -> Vec<(&'static str, String, usize)> {
         ("trace-45-flights", trace(&samples::large_trace(), Width::PHONE), 90_000),
         ("apron-calm-phone", apron(&aprons::calm(), Width::PHONE), 40_000),
         ("apron-calm-laptop", apron(&aprons::calm(), Width::LAPTOP), 40_000),
-        ("apron-crowded-phone", apron(&aprons::crowded(), Width::PHONE), 60_000),
+        ("apron-crowded-phone", apron(&aprons::crowded(), Width::PHONE), 75_000),
         ("apron-crowded-laptop", apron(&aprons::crowded(), Width::LAPTOP), 60_000),
         ("apron-spill-phone", apron(&aprons::spilt(), Width::PHONE), 40_000),
         ("apron-spill-laptop", apron(&aprons::spilt(), Width::LAPTOP), 40_000),
