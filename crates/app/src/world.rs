@@ -150,3 +150,9 @@ pub(crate) fn ledger_path() -> Option<PathBuf> {
 pub(crate) fn author() -> Option<String> {
     std::env::var("STILLPROP_BY").ok().filter(|name| !name.trim().is_empty())
 }
+
+/// Writes a text to a file.
+pub(crate) fn write(name: &str, text: &str) -> Result<(), Failure> {
+    fs::write(name, text)
+        .map_err(|error| Failure::file(name, error.to_string(), "name another file"))
+}

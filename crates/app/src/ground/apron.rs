@@ -7,8 +7,8 @@ use stillprop_calc::{
     walk::Walk as Found,
 };
 use stillprop_draw::apron::{
-    Aeroplane, ApronPicture, Clearance, Corner, Door, Extent, Hose, Outline, Propeller, Side, Spill,
-    Spot, Thing, ThingKind, Walk, Wind, Zone,
+    Aeroplane, ApronPicture, Clearance, Corner, Door, Extent, Hose, Outline, Propeller, Side,
+    Spill, Spot, Thing, ThingKind, Walk, Wind, Zone,
 };
 use stillprop_turnaround::{
     assess::ground::{ClearanceView, GroundView},
@@ -162,7 +162,9 @@ fn zone(stage: &Stage, site: &Site, parked: &Parked) -> Option<Zone> {
     let offset = Shape::around(&outlets).ok()?.offset(room.value).ok()?;
     let metres = room.value.count(unit::M);
     Some(Zone {
-        words: format!("no engine or switch within {metres:.0} m of fillers, vents and fuel source"),
+        words: format!(
+            "no engine or switch within {metres:.0} m of fillers, vents and fuel source"
+        ),
         outline: pieces(&offset.outline),
     })
 }
@@ -170,7 +172,9 @@ fn zone(stage: &Stage, site: &Site, parked: &Parked) -> Option<Zone> {
 fn pieces(contour: &Contour) -> Outline {
     let corner = |piece: &Piece| match piece {
         Piece::Line { from, .. } => Corner { at: spot(*from), then: Side::Straight },
-        Piece::Arc { from, centre, .. } => Corner { at: spot(*from), then: Side::Left(spot(*centre)) },
+        Piece::Arc { from, centre, .. } => {
+            Corner { at: spot(*from), then: Side::Left(spot(*centre)) }
+        }
     };
     Outline { corners: contour.pieces.iter().map(corner).collect() }
 }
@@ -204,7 +208,10 @@ fn hose(
     let far = stillprop_turnaround::limits::site::farthest_filler(stage, choice, site, parked)?;
     let reach = source.at.distance(far.1);
     let (words, found) = match source.hose {
-        None => (format!("hose: length unknown; {} to {}", units.apron(reach, Round::Up), far.0), Verdict::Unknown),
+        None => (
+            format!("hose: length unknown; {} to {}", units.apron(reach, Round::Up), far.0),
+            Verdict::Unknown,
+        ),
         Some(hose) => {
             let slack = hose - reach;
             let slack_words = if slack.si() < 0.0 {
@@ -213,7 +220,9 @@ fn hose(
                 format!("{} slack", units.apron(slack, Round::Down))
             };
             let needs = stage.ground.fuelling.hose_slack.as_ref().ok();
-            let holds = needs.map(|slack| reach <= hose * (stillprop_calc::quantity::Ratio::from_si(1.0) - slack.value));
+            let holds = needs.map(|slack| {
+                reach <= hose * (stillprop_calc::quantity::Ratio::from_si(1.0) - slack.value)
+            });
             let found = match holds {
                 None => Verdict::Unknown,
                 Some(true) => Verdict::Holds,
@@ -286,9 +295,10 @@ fn clearance(view: &ClearanceView) -> Clearance {
 fn wind(site: &Site, units: &Units) -> Wind {
     match &site.wind {
         Err(why) => Wind { from: None, words: format!("unknown: {why}") },
-        Ok((None, speed)) => {
-            Wind { from: None, words: format!("from all sides, {}", units.speed(*speed, Round::Up)) }
-        }
+        Ok((None, speed)) => Wind {
+            from: None,
+            words: format!("from all sides, {}", units.speed(*speed, Round::Up)),
+        },
         Ok((Some(from), speed)) => {
             let degrees = from.count(unit::DEG).round().rem_euclid(360.0);
             let speed = units.speed(*speed, Round::Up);

@@ -36,7 +36,11 @@ pub(crate) fn picture(stage: &Stage, choice: &Choice, units: &Units) -> ProfileP
         lda: declared(way.lda),
         needs: reaches.iter().map(|reach| need(reach, units)).collect(),
         climb: Some(climb(stage, choice, &reaches)),
-        obstacles: way.obstacles.iter().map(|each| obstacle(stage, choice, &reaches, each)).collect(),
+        obstacles: way
+            .obstacles
+            .iter()
+            .map(|each| obstacle(stage, choice, &reaches, each))
+            .collect(),
         wind: wind(way, units),
         notes: notes(stage, way, &reaches),
     }
@@ -54,7 +58,9 @@ fn need(reach: &Reach, units: &Units) -> Need {
     let (name, against) = match reach.on {
         Distance::TakeOffRun => ("take-off run", Against::Tora),
         Distance::LandingDistance => ("landing straight back", Against::Lda),
-        Distance::TakeOffDistance | Distance::AccelerateStop => ("take-off distance", Against::Toda),
+        Distance::TakeOffDistance | Distance::AccelerateStop => {
+            ("take-off distance", Against::Toda)
+        }
     };
     let metres = |length: Length| length.count(unit::M);
     let needed = reach.needed.as_ref();
@@ -117,7 +123,8 @@ fn obstacle(
         let (at, gradient, slope) = (climb.screen_at?, climb.gradient?, slope?);
         let from_screen = distance.count(unit::M) - at;
         // Before the screen height is reached nothing is said of the height.
-        let above = (from_screen >= 0.0).then_some(slope * at + climb.screen + gradient * from_screen)?;
+        let above =
+            (from_screen >= 0.0).then_some(slope * at + climb.screen + gradient * from_screen)?;
         Some(above - height.count(unit::M))
     };
     let over = over();

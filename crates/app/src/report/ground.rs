@@ -40,7 +40,8 @@ pub(crate) fn stands(a: &Assessment) -> bool {
 pub(crate) fn page(a: &Assessment, units: &Units, drawn: &[String]) -> String {
     let count = |verdict| ours(a).filter(|limit| limit.verdict == verdict).count();
     let (breaks, unknown) = (count(Verdict::Breaks), count(Verdict::Unknown));
-    let word = if stands(a) { "THE GROUND HOLDS on what is assessed" } else { "THE GROUND DOES NOT HOLD" };
+    let word =
+        if stands(a) { "THE GROUND HOLDS on what is assessed" } else { "THE GROUND DOES NOT HOLD" };
     let counts = format!("breaks {breaks}, unknown {unknown}, holds {}", count(Verdict::Holds));
     let mut out = head(a, word, &counts);
     place(&mut out, a, units);
@@ -150,9 +151,16 @@ fn rate(flow: stillprop_calc::quantity::VolumeRate) -> String {
 
 fn spill(out: &mut String, spill: &SpillView, units: &Units) {
     section(out, &format!("SPILL: {}", spill.what));
-    let _ = writeln!(out, "  1 CONTROL   stop the pump, shut what leaks, nothing is switched, everyone upwind");
-    let _ = writeln!(out, "  2 CONTAIN   sorbent around it first, then on it; keep it from drains and water");
-    let _ = writeln!(out, "  3 CLEAN UP  take it up, bag it, let the ground dry; look under the wing");
+    let _ = writeln!(
+        out,
+        "  1 CONTROL   stop the pump, shut what leaks, nothing is switched, everyone upwind"
+    );
+    let _ = writeln!(
+        out,
+        "  2 CONTAIN   sorbent around it first, then on it; keep it from drains and water"
+    );
+    let _ =
+        writeln!(out, "  3 CLEAN UP  take it up, bag it, let the ground dry; look under the wing");
     let litres = units.fuel(spill.volume, Round::Up);
     let area = spill.area.map_or("width not measured".into(), |area| {
         format!("{} wet as measured", number(area.count(unit::M2), 1, Round::Up, unit::M2))
@@ -160,16 +168,24 @@ fn spill(out: &mut String, spill: &SpillView, units: &Units) {
     let _ = writeln!(out, "  {litres} spilt, {area}; the sorbent must take up {litres}");
     match &spill.nothing_starts {
         Ok(room) => {
-            let _ = writeln!(out, "  nothing is started within {} of its edge", units.apron(*room, Round::Up));
+            let _ = writeln!(
+                out,
+                "  nothing is started within {} of its edge",
+                units.apron(*room, Round::Up)
+            );
         }
         Err(why) => {
             let _ = writeln!(out, "  how far nothing is started: unknown, {why}");
         }
     }
     let call = match spill.call {
-        None => "fire service: no pack says from what size; call when it grows, runs away or frightens you",
+        None => {
+            "fire service: no pack says from what size; call when it grows, runs away or frightens you"
+        }
         Some(true) => "fire service: CALL, it is larger than the pack's bound",
-        Some(false) => "fire service: below the pack's bound; call all the same when it grows or runs away",
+        Some(false) => {
+            "fire service: below the pack's bound; call all the same when it grows or runs away"
+        }
     };
     for row in wrapped(call, WIDTH - 4) {
         let _ = writeln!(out, "  {row}");

@@ -1,6 +1,5 @@
-"""Writes the reference cases of load, fuel, fuel quality, drums, strip and apron that are computed.
-"""Writes the reference cases of load, fuel, fuel quality, drums, strip, ground and start that
-are computed.
+"""Writes the reference cases of load, fuel, fuel quality, drums, strip, apron, ground and start
+that are computed.
 
     python3 crates/calc/testdata/exact
 
@@ -21,6 +20,5 @@ import quality
 import start
 import strip
 
-for topic in (burn, load, fuel, quality, drum, strip, plane):
-for topic in (burn, load, fuel, quality, drum, strip, ground, start):
+for topic in (burn, load, fuel, quality, drum, strip, plane, ground, start):
     topic.write()

@@ -1,6 +1,6 @@
 //! Verbs that look at the yard: list, show, due, picture.
 
-use std::{fmt::Write, fs};
+use std::fmt::Write;
 
 use clap::{Args, ValueEnum};
 use jiff::{Timestamp, tz::Offset};
@@ -24,6 +24,7 @@ use crate::{
     cli::{Answer, load},
     problem::Failure,
     report::{bars, json as shown, text::CAUTION},
+    world,
     yard::{
         Ledger, convert,
         picture::{self, Judged},
@@ -327,8 +328,7 @@ pub(super) fn picture(options: &PictureOptions, common: &Common) -> Result<Answe
     let mut written = Vec::new();
     for (number, sheet) in sheets.iter().enumerate() {
         let name = if several { numbered(&options.out, number + 1) } else { options.out.clone() };
-        fs::write(&name, sheet)
-            .map_err(|error| Failure::file(&name, error.to_string(), "name another file"))?;
+        world::write(&name, sheet)?;
         written.push(name);
     }
     let lines = written.iter().map(|name| format!("drawn to {name}\n"));
