@@ -133,8 +133,15 @@ fn quantity(text: &str) -> Option<(Amount, Unit)> {
 struct Rewriting(Vec<(Range<usize>, String)>);
 
 impl Rewriting {
-    /// Every quantity below a value, in the units of `system`.
-    fn units(&mut self, key: &str, value: &toml::Spanned<DeValue<'_>>, system: &System) {
+    /// Every quantity below a value, in the units of `system`; bare numbers are counted in the
+    /// unit that a table above them names.
+    fn units(
+        &mut self,
+        key: &str,
+        value: &toml::Spanned<DeValue<'_>>,
+        system: &System,
+        named: Option<(Unit, Unit)>,
+    ) {
         match value.get_ref() {
             DeValue::String(text) if !NAMES.contains(&key) => {
                 let Some((amount, _)) = quantity(text) else { return };
@@ -144,43 +151,35 @@ impl Rewriting {
             }
             DeValue::Array(entries) => {
                 for entry in entries {
-                    self.units(key, entry, system);
+                    self.units(key, entry, system, named);
                 }
             }
-            DeValue::Table(table) => self.table(table, system),
+            DeValue::Table(table) => self.table(table, system, named),
+            DeValue::Integer(number) => self.number(value.span(), number.as_str(), named),
+            DeValue::Float(number) => self.number(value.span(), number.as_str(), named),
             _ => {}
         }
     }
 
-    /// A table; in a chart the bare numbers are in the unit that it names.
-    fn table(&mut self, table: &DeTable<'_>, system: &System) {
+    /// A table, which may name a unit for the bare numbers below it.
+    fn table(&mut self, table: &DeTable<'_>, system: &System, above: Option<(Unit, Unit)>) {
         let written = table.get("unit").and_then(|unit| unit.get_ref().as_str());
         let written = written.and_then(Unit::named);
+        let named = written.and_then(|from| Some((from, system.unit(from.kind)?))).or(above);
         for (key, value) in table {
-            let unit = written.and_then(|from| Some((from, system.unit(from.kind)?)));
-            match (key.get_ref().as_ref(), unit) {
+            match (key.get_ref().as_ref(), named) {
                 ("unit", Some((_, to))) => {
                     self.0.push((value.span(), format!("\"{}\"", to.symbol)));
                 }
-                ("values", Some((from, to))) => self.numbers(value, from, to),
-                (key, _) => self.units(key, value, system),
+                (key, _) => self.units(key, value, system, named),
             }
         }
     }
 
-    fn numbers(&mut self, value: &toml::Spanned<DeValue<'_>>, from: Unit, to: Unit) {
-        let number: f64 = match value.get_ref() {
-            DeValue::Array(entries) => {
-                for entry in entries {
-                    self.numbers(entry, from, to);
-                }
-                return;
-            }
-            DeValue::Integer(number) => number.as_str().parse().unwrap(),
-            DeValue::Float(number) => number.as_str().parse().unwrap(),
-            other => panic!("{other:?} among the values of a chart"),
-        };
-        self.0.push((value.span(), format!("{:?}", to.value_of(from.si_of(number)))));
+    fn number(&mut self, at: Range<usize>, text: &str, named: Option<(Unit, Unit)>) {
+        let Some((from, to)) = named else { return };
+        let number: f64 = text.parse().unwrap();
+        self.0.push((at, format!("{:?}", to.value_of(from.si_of(number)))));
     }
 
     /// Every arm below a value, moved aft.
@@ -219,7 +218,7 @@ impl Rewriting {
 
 fn in_units_of(system: &System, text: &str) -> (String, usize) {
     let mut rewriting = Rewriting::default();
-    rewriting.table(DeTable::parse(text).unwrap().get_ref(), system);
+    rewriting.table(DeTable::parse(text).unwrap().get_ref(), system, None);
     rewriting.apply(text)
 }
 

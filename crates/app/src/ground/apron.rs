@@ -266,10 +266,10 @@ fn walk(site: &Site, view: &GroundView, units: &Units) -> Option<Walk> {
 
 fn path_words(door: &str, way: &Way, length: Length, units: &Units) -> String {
     let length = units.apron(length, Round::Up);
-    match way.closest() {
+    match way.propeller {
         None => format!("{length} from the gate to {door}"),
-        Some((what, nearest)) => format!(
-            "{length} from the gate to {door}, {} from {what} at the nearest",
+        Some(nearest) => format!(
+            "{length} from the gate to {door}, nowhere nearer than {} to the propeller",
             units.apron(nearest.distance, Round::Down)
         ),
     }

@@ -52,7 +52,9 @@ pub(crate) fn page(a: &Assessment, units: &Units, drawn: &[String]) -> String {
     }
     if let Ok(view) = &a.ground {
         walks(&mut out, view, units);
-        pumping(&mut out, view);
+        if a.limits.iter().any(|limit| limit.family == Family::Static) {
+            pumping(&mut out, view);
+        }
         for spill in &view.spills {
             self::spill(&mut out, spill, units);
         }
@@ -105,8 +107,9 @@ fn walk(out: &mut String, door: &str, way: &Way, units: &Units) {
         let _ = writeln!(out, "  {door}: NO SAFE PATH, closed by {}", by.join(", "));
         return;
     };
-    let near = way.closest().map_or_else(String::new, |(what, nearest)| {
-        format!(", nearest {} from {what}", units.apron(nearest.distance, Round::Down))
+    let near = way.propeller.map_or_else(String::new, |nearest| {
+        let room = units.apron(nearest.distance, Round::Down);
+        format!(", nowhere nearer than {room} to the propeller")
     });
     let _ = writeln!(out, "  {door}: {}{near}", units.apron(*length, Round::Up));
     let places = points.iter().map(|point| {
@@ -264,10 +267,10 @@ fn battery(out: &mut String, view: &BatteryView) {
     section(out, "BATTERY WITHOUT A GENERATOR");
     let lasts = |name: &str, found: &Result<_, String>, out: &mut String| {
         let _ = match found {
-            Err(why) => writeln!(out, "  {name}: unknown, {why}"),
+            Err(why) => writeln!(out, "  {name}  unknown, {why}"),
             Ok((current, time)) => writeln!(
                 out,
-                "  {name}: {}, lasts {}",
+                "  {name}  {}, lasts {}",
                 show::<stillprop_calc::quantity::ElectricCurrent>(*current, unit::A, Round::Up),
                 minutes(*time)
             ),
@@ -329,9 +332,9 @@ fn ground(view: &GroundView, units: &Units) -> Value {
             Walk::Path { points, length, .. } => json!({
                 "length": quantity(*length, units.strip),
                 "points": points.iter().map(point).collect::<Vec<_>>(),
-                "nearest": way.closest().map(|(what, nearest)| {
-                    json!({ "to": what, "distance": quantity(nearest.distance, units.strip) })
-                }),
+                "nearest_to_propeller": way
+                    .propeller
+                    .map(|nearest| quantity(nearest.distance, units.strip)),
             }),
             Walk::Blocked { .. } => {
                 json!({ "no_safe_path": way.closed_by().collect::<Vec<_>>() })

@@ -32,16 +32,15 @@ const NO_FLOW: &str = "rate of flow and bore of the hose are not given: add flow
 fn velocity<S: Sink>(flow: Flow, figures: &StaticFigures, sink: &mut S) {
     let (id, by_bore) =
         (Id::new(Family::Static, "velocity"), Id::new(Family::Static, "velocity-bore"));
-    let given = flow.rate.zip(flow.bore);
-    let found = given.ok_or(NO_FLOW.to_owned()).and_then(|(rate, bore)| {
-        let found = charge::hose_flow(rate, bore, sink.trace()).map_err(|e| e.to_string())?;
-        Ok((found, bore))
-    });
-    let (found, bore) = match found {
+    let Some((rate_given, bore)) = flow.rate.zip(flow.bore) else {
+        sink.limit(id, Found::Unknown, |_| Words::missing(NO_FLOW));
+        return sink.limit(by_bore, Found::Unknown, |_| Words::missing(NO_FLOW));
+    };
+    let found = match charge::hose_flow(rate_given, bore, sink.trace()) {
         Ok(found) => found,
-        Err(why) => {
-            sink.limit(id, Found::Unknown, |_| Words::missing(why.clone()));
-            return sink.limit(by_bore, Found::Unknown, |_| Words::missing(why));
+        Err(beyond) => {
+            sink.limit(id, Found::Unknown, |_| Words::missing(beyond.to_string()));
+            return sink.limit(by_bore, Found::Unknown, |_| Words::missing(beyond.to_string()));
         }
     };
     sink.share();
@@ -123,17 +122,17 @@ fn residence<S: Sink>(flow: Flow, figures: &StaticFigures, sink: &mut S) {
                 .remark(Some(enough.citation.clone()))
         });
     }
-    let given = flow.rate.zip(flow.bore).zip(flow.behind_filter);
-    let found =
-        given.ok_or_else(|| "rate, bore and hose behind the filter are not given".to_owned());
-    let found = found.and_then(|((rate, bore), length)| {
-        let after = AfterFilter { bore, length, chamber: Volume::from_si(0.0) };
-        let stay = charge::residence(&after, rate, sink.trace()).map_err(|e| e.to_string())?;
-        Ok((stay, after))
-    });
-    let (stay, after) = match found {
-        Ok(found) => found,
-        Err(why) => return sink.limit(id, Found::Unknown, |_| Words::missing(why)),
+    let Some(((rate, bore), length)) = flow.rate.zip(flow.bore).zip(flow.behind_filter) else {
+        return sink.limit(id, Found::Unknown, |_| {
+            Words::missing("rate, bore and hose behind the filter are not given")
+        });
+    };
+    let after = AfterFilter { bore, length, chamber: Volume::from_si(0.0) };
+    let stay = match charge::residence(&after, rate, sink.trace()) {
+        Ok(stay) => stay,
+        Err(beyond) => {
+            return sink.limit(id, Found::Unknown, |_| Words::missing(beyond.to_string()));
+        }
     };
     sink.limit(id, Found::Measured(Measure::at_least(stay, wanted.value)), |_| {
         let seconds =

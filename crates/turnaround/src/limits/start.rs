@@ -1,7 +1,7 @@
 //! `start.*`: with the starter, or by hand behind gates that all have to hold.
 
 use stillprop_calc::{
-    quantity::{Force, FromAmount, Ratio},
+    quantity::{Force, FromAmount, Ratio, Time},
     unit,
 };
 
@@ -12,7 +12,7 @@ use crate::{
         figures::StartFigures,
         start::{Electrical, Start},
     },
-    stage::{Choice, Stage},
+    stage::{Choice, Cited, Stage},
     units::{Round, show},
 };
 
@@ -164,11 +164,13 @@ fn alone<S: Sink>(start: &Start, figures: &StartFigures, id: Id<'_>, sink: &mut 
 /// Would it hold at full throttle? The throttle may be set wide open by mistake.
 fn hold<S: Sink>(start: &Start, figures: &StartFigures, sink: &mut S) {
     let id = Id::new(Family::Start, "hold");
-    let found = start.hold.as_ref().map_err(Clone::clone).and_then(|hold| {
-        let full = hold.thrust(Ratio::from_si(1.0), sink.trace())?;
-        Ok((hold, full, hold.against(full, sink.trace())?))
-    });
-    let (hold, full, held) = match found {
+    let hold = match &start.hold {
+        Err(why) => return sink.limit(id, Found::Unknown, |_| Words::missing(why.clone())),
+        Ok(hold) => hold,
+    };
+    let full = hold.thrust(Ratio::from_si(1.0), sink.trace());
+    let found = full.and_then(|full| Ok((full, hold.against(full, sink.trace())?)));
+    let (full, held) = match found {
         Err(why) => return sink.limit(id, Found::Unknown, |_| Words::missing(why)),
         Ok(found) => found,
     };
@@ -243,32 +245,39 @@ fn generator<S: Sink>(start: &Start, sink: &mut S) {
 /// The battery alone, and what the generator is asked for.
 fn battery<S: Sink>(start: &Start, figures: &StartFigures, electrical: &Electrical, sink: &mut S) {
     let id = Id::new(Family::Start, "battery");
-    let essential = electrical.current(true);
-    let found = match &figures.battery_endurance {
-        Err(why) => Err(why.clone()),
-        Ok(needs) => electrical.endurance(essential, sink.trace()).map(|found| (needs, found.time)),
+    let needs = match (&figures.battery_endurance, &electrical.law) {
+        (Err(why), _) | (_, Err(why)) => Err(why),
+        (Ok(needs), Ok(_)) => Ok(needs),
     };
-    match found {
-        Err(why) => sink.limit(id, Found::Unknown, |_| Words::missing(why)),
-        Ok((needs, lasts)) => {
-            let lasts = if start.battery_flat {
-                stillprop_calc::quantity::Time::from_si(0.0)
-            } else {
-                lasts
-            };
-            sink.limit(id, Found::Measured(Measure::at_least(lasts, needs.value)), |_| {
-                let minutes = |time, round| show(time, unit::MIN, round);
-                Words::stands(format!(
-                    "{} of {} on the battery alone, essential loads",
-                    minutes(lasts, Round::Down),
-                    minutes(needs.value, Round::Up),
-                ))
-                .act("charge or change the battery, or have less that must stay on")
-                .remark(Some(needs.citation.clone()))
-            });
-        }
+    match needs {
+        Err(why) => sink.limit(id, Found::Unknown, |_| Words::missing(why.clone())),
+        Ok(needs) => lasts(start, electrical, needs, id, sink),
     }
     load_part(figures, electrical, sink);
+}
+
+fn lasts<S: Sink>(
+    start: &Start,
+    electrical: &Electrical,
+    needs: &Cited<Time>,
+    id: Id<'_>,
+    sink: &mut S,
+) {
+    let lasts = match electrical.endurance(electrical.current(true), sink.trace()) {
+        Err(why) => return sink.limit(id, Found::Unknown, |_| Words::missing(why)),
+        Ok(_) if start.battery_flat => Time::from_si(0.0),
+        Ok(found) => found.time,
+    };
+    sink.limit(id, Found::Measured(Measure::at_least(lasts, needs.value)), |_| {
+        let minutes = |time, round| show(time, unit::MIN, round);
+        Words::stands(format!(
+            "{} of {} on the battery alone, essential loads",
+            minutes(lasts, Round::Down),
+            minutes(needs.value, Round::Up),
+        ))
+        .act("charge or change the battery, or have less that must stay on")
+        .remark(Some(needs.citation.clone()))
+    });
 }
 
 /// Asked only where a pack says how much of its rating a generator may carry for good.

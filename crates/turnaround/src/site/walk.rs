@@ -6,10 +6,11 @@
 //! a high one does not.
 //!
 //! Three metres: New York City Fire Code 2006.13 to 2006.17, 10 ft around fuelling equipment,
-//! read in a copy. 0.25 m beside a strut and 45 degrees of wind: common practice, no source.
+//! read in a copy. 0.3 m from anything solid and from a strut, and 45 degrees of wind: common
+//! practice, no source.
 
 use stillprop_calc::{
-    plane::{Disc, Nearest, Point, Pose, Shape},
+    plane::{Disc, Nearest, Point, Polyline, Pose, Shape, nearest},
     quantity::{Angle, FromAmount, Length},
     trace::Silent,
     unit,
@@ -26,8 +27,8 @@ use crate::{
 
 /// Around what the fuel comes from, in metres.
 const AROUND_SOURCE: f64 = 3.048;
-/// Beside a strut, in metres.
-const BESIDE_STRUT: f64 = 0.25;
+/// From anything solid and to either side of a strut, in metres: half the width of a person.
+const BESIDE: f64 = 0.3;
 /// Sides of the shapes drawn around circles.
 const SIDES: usize = 32;
 /// To either side of straight downwind, in degrees.
@@ -53,6 +54,8 @@ pub struct Way {
     pub zones: Vec<Zone>,
     /// The path.
     pub walk: Walk,
+    /// Where it comes nearest to a propeller disc; `None` without a path or a propeller.
+    pub propeller: Option<Nearest>,
 }
 
 impl Way {
@@ -80,20 +83,13 @@ impl Way {
         }
     }
 
-    /// The nearest that it comes to something, with its name.
-    #[must_use]
-    pub fn closest(&self) -> Option<(&str, Nearest)> {
-        let Walk::Path { closest: Some(closest), .. } = &self.walk else { return None };
-        Some((self.zones.get(closest.index)?.what.as_str(), closest.nearest))
-    }
-
     pub(crate) fn words(&self, site: &Site, units: &Units) -> Words {
         let door = site.airframe.doors.get(self.door).map_or("the door", |door| &door.what);
         match &self.walk {
             Walk::Path { length, .. } => {
-                let near = self.closest().map(|(what, nearest)| {
+                let near = self.propeller.map(|nearest| {
                     let room = units.apron(nearest.distance, Round::Down);
-                    format!("nearest to {what}: {room}; the same way back")
+                    format!("nowhere nearer than {room} to the propeller; the same way back")
                 });
                 Words::stands(format!(
                     "{} from the gate to {door}",
@@ -136,7 +132,16 @@ pub fn to_door(
         .map(|(index, zone)| Forbidden { index, shape: &zone.shape })
         .collect();
     let walk = walk(gate, at, &forbidden, &mut Silent).map_err(|error| error.to_string())?;
-    Ok(Way { door, zones, walk })
+    let propeller = to_propeller(&walk, parked);
+    Ok(Way { door, zones, walk, propeller })
+}
+
+/// Where a path comes nearest to a propeller disc.
+fn to_propeller(walk: &Walk, parked: &Parked) -> Option<Nearest> {
+    let Walk::Path { points, .. } = walk else { return None };
+    let line = Polyline::new(points).ok()?;
+    let discs = parked.propellers.iter().map(|disc| nearest(&line, *disc));
+    discs.min_by(|a, b| a.distance.si().total_cmp(&b.distance.si()))
 }
 
 /// Every way to every door.
@@ -167,7 +172,7 @@ fn zones(site: &Site, figures: &GroundFigures, parked: &Parked) -> Result<Vec<Zo
     let fixed = site.airframe.parts.iter().zip(&parked.parts);
     for ((part, _), shape) in fixed {
         if !(*part == PartKind::Wing && site.airframe.wing == WingPlace::High) {
-            add(part.word(), shape.clone());
+            add(part.word(), beside(shape)?);
         }
     }
     for ends in &parked.struts {
@@ -175,7 +180,7 @@ fn zones(site: &Site, figures: &GroundFigures, parked: &Parked) -> Result<Vec<Zo
     }
     for thing in &site.things {
         if let (true, Body::Area(shape)) = (thing.kind.solid(), &thing.body) {
-            add(&thing.what, shape.clone());
+            add(&thing.what, beside(shape)?);
         }
         if let Some(wake) = &thing.wake {
             let shape = wake.as_ref().map_err(Clone::clone)?.clone();
@@ -190,6 +195,10 @@ fn zones(site: &Site, figures: &GroundFigures, parked: &Parked) -> Result<Vec<Zo
     Ok(zones)
 }
 
+fn beside(shape: &Shape) -> Result<Shape, Unknown> {
+    shape.grown(Length::from_si(BESIDE)).map_err(|error| error.to_string())
+}
+
 fn around(centre: Point, radius: Length) -> Result<Shape, Unknown> {
     let disc = Disc::new(centre, radius).map_err(|error| error.to_string())?;
     Shape::disc(disc, SIDES).map_err(|error| error.to_string())
@@ -202,7 +211,7 @@ fn strip([a, b]: [Point; 2]) -> Result<Shape, Unknown> {
     if length <= 0.0 {
         return Err("a strut has no length".into());
     }
-    let (x, y) = (-north / length * BESIDE_STRUT, east / length * BESIDE_STRUT);
+    let (x, y) = (-north / length * BESIDE, east / length * BESIDE);
     shape(&[(a, x, y), (b, x, y), (b, -x, -y), (a, -x, -y)])
 }
 
@@ -269,9 +278,9 @@ impl WindSide<'_> {
 }
 
 /// Where the source stands in the wind.
-pub(crate) fn wind_side<'a>(site: &'a Site, parked: &'a Parked) -> Result<WindSide<'a>, Unknown> {
+pub(crate) fn wind_side<'a>(site: &'a Site, parked: &Parked) -> Result<WindSide<'a>, &'a str> {
     let source = site.source.as_ref().ok_or("where the fuel comes from is not given")?;
-    let (from, speed) = site.wind.as_ref().map_err(Clone::clone)?;
+    let (from, speed) = site.wind.as_ref().map_err(String::as_str)?;
     let mut side = WindSide { holds: true, source: &source.what, upwind: None, calm: false };
     if speed.count(unit::KT) < CALM {
         side.calm = true;
