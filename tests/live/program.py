@@ -6,14 +6,22 @@ import tempfile
 from pathlib import Path
 
 
+# The program reads documents of a megabyte at most.
+TOGETHER = 400
+
+
 class Program:
     """`stillprop sum NAME --input FILE --json`, with a list of cases in the file."""
 
     def __init__(self, path: str) -> None:
         self.path = path
 
-    def sums(self, name: str, cases: list[dict[str, str]]) -> list[dict]:
+    def sums(self, name: str, cases: list[dict]) -> list[dict]:
         """The answers, one for each case and in the same order."""
+        parts = range(0, len(cases), TOGETHER)
+        return [one for at in parts for one in self._some(name, cases[at : at + TOGETHER])]
+
+    def _some(self, name: str, cases: list[dict]) -> list[dict]:
         with tempfile.TemporaryDirectory() as folder:
             file = Path(folder) / "cases.json"
             file.write_text(json.dumps(cases), encoding="utf-8")

@@ -6,6 +6,7 @@ from the file that an earlier run wrote; the comparison is the same.
 
 import csv
 import io
+import json
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -46,6 +47,11 @@ class Table:
         return {key[1:]: (row[key], self.columns[key]) for key in keys if row[key]}
 
     @property
+    def lasting(self) -> list[dict[str, str]]:
+        """The rows that are kept."""
+        return self.rows
+
+    @property
     def path(self) -> Path:
         return FOLDER / f"live-{self.name}.csv"
 
@@ -77,6 +83,87 @@ class Table:
         limits = dict(read_limit(value) for key, value in head if key == "tolerance")
         name = path.stem.removeprefix("live-")
         return cls(name, said["sum"], said["source"], columns, limits, rows)
+
+
+@dataclass
+class ShapeTable(Table):
+    """Cases with lists of corners, which a cell writes as `east north; east north; ...`.
+
+    Kept as JSON, and only the first `kept` rows of it: ten thousand would be too much to keep.
+    """
+
+    kept: int = 0
+
+    def inputs(self, row: dict[str, str]) -> dict:
+        """The arguments of a row, corners as records."""
+        texts = super().inputs(row)
+        return {
+            key: records(row[key], self.columns[key]) if ";" in text else text
+            for key, text in texts.items()
+        }
+
+    @property
+    def lasting(self) -> list[dict[str, str]]:
+        return self.rows[: self.kept]
+
+    @property
+    def path(self) -> Path:
+        return FOLDER / f"live-{self.name}.json"
+
+    def write(self) -> None:
+        cases = [
+            {
+                "name": str(number + 1),
+                "inputs": self.inputs(row),
+                "expect": {k: f"{v} {u}".strip() for k, (v, u) in self.expected(row).items()},
+            }
+            for number, row in enumerate(self.lasting)
+        ]
+        head = {
+            "sum": self.sum,
+            "source": self.source,
+            "read": "computed",
+            "note": "written by tests/live/crosscheck.py --write; the first cases of the live run",
+            "tolerance": {key: [str(limit), limit.why] for key, limit in self.limits.items()},
+            "count": len(cases),
+        }
+        lines = ",\n".join("  " + json.dumps(case) for case in cases)
+        text = json.dumps(head, indent=1).removesuffix("\n}")
+        self.path.write_text(f'{text},\n "cases": [\n{lines}\n ]\n}}\n', encoding="utf-8")
+
+    @classmethod
+    def committed(cls, path: Path) -> "ShapeTable":
+        said = json.loads(path.read_text(encoding="utf-8"))
+        columns, rows = {}, []
+        for case in said["cases"]:
+            row = {}
+            for key, value in case["inputs"].items():
+                row[key], columns[key] = packed(value)
+            for key, value in case["expect"].items():
+                row[f"={key}"], columns[f"={key}"] = packed(value)
+            rows.append(row)
+        if len(rows) != said["count"]:
+            raise ValueError(f"{path.name}: {len(rows)} rows, the head says {said['count']}")
+        limits = dict(
+            read_limit(f"{key} = {size}, {why}") for key, (size, why) in said["tolerance"].items()
+        )
+        name = path.stem.removeprefix("live-")
+        return cls(name, said["sum"], said["source"], columns, limits, rows, len(rows))
+
+
+def records(cell: str, unit: str) -> list[dict[str, str]]:
+    """Corners as the program takes them."""
+    corners = [corner.split() for corner in cell.split(";")]
+    return [{"east": f"{east} {unit}", "north": f"{north} {unit}"} for east, north in corners]
+
+
+def packed(value: str | list) -> tuple[str, str]:
+    """A kept argument as a cell, with its unit."""
+    if isinstance(value, str):
+        number, _, unit = value.partition(" ")
+        return number, unit
+    corners = [(corner["east"].split()[0], corner["north"].split()[0]) for corner in value]
+    return "; ".join(f"{east} {north}" for east, north in corners), "m"
 
 
 def split_unit(cell: str) -> tuple[str, str]:

@@ -9,7 +9,7 @@ from unittest import mock
 import crosscheck
 import table
 from crosscheck import compare, distance
-from table import Limit, Table
+from table import Limit, ShapeTable, Table
 
 FEET = Limit(0.5, "ft", "a test")
 SECONDS = Limit(2, "s", "a test")
@@ -108,6 +108,23 @@ class Committed(unittest.TestCase):
         path.write_text("\n".join(path.read_text().splitlines()[:-1]) + "\n")
         with self.assertRaises(ValueError):
             Table.committed(path)
+
+    def test_shapes_go_there_and_back_and_only_some_are_kept(self) -> None:
+        columns = {"corners": "m", "by": "m", "=area": "m2", "=holes": ""}
+        cells = ["0.0 0.0; 1.0 0.0; 0.0 1.0", "0.5", "2.5", "none"]
+        rows = [dict(zip(columns, cells, strict=True)) for _ in range(3)]
+        limits = {"area": Limit(1e-9, "rel", "a test")}
+        whole = ShapeTable("offset", "offset", "a test", columns, limits, rows, kept=2)
+        first = {"east": "0.0 m", "north": "0.0 m"}
+        self.assertEqual(whole.inputs(rows[0])["corners"][0], first)
+        whole.write()
+        kept = ShapeTable.committed(whole.path)
+        self.assertEqual((kept.rows, kept.columns), (rows[:2], columns))
+        self.assertEqual(crosscheck.stale(whole), [])
+        rows[1]["by"] = "0.6"
+        self.assertIn("other cases", crosscheck.stale(whole)[0])
+        rows[1]["by"], rows[1]["=area"] = "0.5", "2.6"
+        self.assertIn("area was 2.5, is 2.6", crosscheck.stale(whole)[0])
 
 
 if __name__ == "__main__":

@@ -19,10 +19,10 @@ const REQUIREMENTS: &str = "tests/live/requirements.txt";
 const SCRIPT: &str = "tests/live/crosscheck.py";
 
 /// Asks each library for its name, so that a package that will not load counts as missing.
-const TRIAL: &str = "import skyfield, skyfield_data, numpy, CoolProp, geographiclib";
+const TRIAL: &str = "import skyfield, skyfield_data, numpy, CoolProp, geographiclib, shapely";
 
 /// A Python that can load the libraries.
-struct Libraries {
+pub(crate) struct Libraries {
     python: PathBuf,
     /// Where the packages are, when not beside `python`.
     packages: Option<PathBuf>,
@@ -52,7 +52,7 @@ pub(crate) fn run() -> Result<String, String> {
 }
 
 impl Libraries {
-    fn python(&self) -> Command {
+    pub(crate) fn python(&self) -> Command {
         let mut command = Command::new(&self.python);
         command.current_dir(repo::root());
         if let Some(packages) = &self.packages {
@@ -69,7 +69,7 @@ fn python3() -> Command {
 }
 
 /// The libraries, installed now or by an earlier run; `Err` says why they are not to be had.
-fn libraries(target: &Path) -> Result<Libraries, String> {
+pub(crate) fn libraries(target: &Path) -> Result<Libraries, String> {
     let venv = target.join("live-venv");
     match in_venv(&venv) {
         Ok(libraries) => Ok(libraries),

@@ -5,6 +5,7 @@
 
 mod printed;
 mod programs;
+mod shapes;
 
 use std::fmt::Write;
 
@@ -44,7 +45,7 @@ struct Section {
 }
 
 /// Times in microseconds.
-const SECTIONS: [Section; 5] = [
+const SECTIONS: [Section; 7] = [
     Section {
         title: "one turnaround",
         measure: || bench("stillprop-turnaround", "turnaround").map(|text| printed::tree(&text)),
@@ -54,6 +55,16 @@ const SECTIONS: [Section; 5] = [
         title: "which drums",
         measure: || bench("stillprop-turnaround", "drums").map(|text| printed::tree(&text)),
         targets: &[("choose_among_10_000", AtMost(5e3))],
+    },
+    Section {
+        title: "shapes on an apron",
+        measure: || bench("stillprop-calc", "plane").map(|text| printed::tree(&text)),
+        targets: &[("one_position", AtMost(20.0))],
+    },
+    Section {
+        title: "shapes beside shapely, medians of runs in turn",
+        measure: shapes::figures,
+        targets: &[("ours as part of shapely's", AtMost(0.1))],
     },
     Section {
         title: "ledger, a million events",

@@ -23,15 +23,22 @@ impl Shape {
             low: Xy { x: a.low.x.max(b.low.x), y: a.low.y.max(b.low.y) },
             high: Xy { x: a.high.x.min(b.high.x), y: a.high.y.min(b.high.y) },
         };
-        let mut area = 0.0;
+        let (mut area, mut terms) = (0.0, 0.0);
         for one in self.ring.windows(2) {
             for two in other.ring.windows(2) {
-                area += below_both((one[0], one[1]), (two[0], two[1]), &window);
+                let part = below_both((one[0], one[1]), (two[0], two[1]), &window);
+                area += part;
+                terms += part.abs();
             }
         }
-        Area::from_si(area.max(0.0))
+        // Of shapes that only touch, the terms cancel but for their last digits. What is
+        // smaller than those is nothing.
+        Area::from_si(if area > terms * ROUNDING { area } else { 0.0 })
     }
 }
+
+/// The last digits of a sum, as a share of its terms: each has some ten roundings behind it.
+const ROUNDING: f64 = 16.0 * f64::EPSILON;
 
 /// The area of the window below both edges; positive when both run the same way.
 fn below_both(one: (Xy, Xy), two: (Xy, Xy), window: &Rect) -> f64 {
