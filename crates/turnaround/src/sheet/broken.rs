@@ -46,6 +46,12 @@ fn hand() -> Sheet {
     fixture::sheet(&still(Start::Hand))
 }
 
+fn hand_nobody_rides() -> Sheet {
+    let mut facts = still(Start::Hand);
+    (facts.aboard, facts.expected) = (false, false);
+    fixture::sheet(&facts)
+}
+
 /// With one guard of one task removed.
 fn unguarded(sheet: Sheet, id: &str, flag: Flag) -> Sheet {
     sheet.edited(|tasks, _| {
@@ -281,7 +287,7 @@ fn cases() -> Vec<Case> {
         case(
             "chocks-running",
             "the chocks do not ask who is at the propeller",
-            unguarded(hand(), "chocks-away", Flag::AtPropeller),
+            unguarded(hand_nobody_rides(), "chocks-away", Flag::AtPropeller),
         ),
         case(
             "bond-lost",

@@ -30,6 +30,8 @@ mod flag;
 mod invariant;
 mod machine;
 mod progress;
+#[cfg(test)]
+mod properties;
 
 mod reading;
 mod state;

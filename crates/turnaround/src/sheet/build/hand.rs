@@ -47,6 +47,13 @@ pub(super) fn not_here(draft: &mut Draft<'_>) {
 
 pub(super) fn add(draft: &mut Draft<'_>) {
     let alone = draft.facts.second.is_none();
+    if draft.facts.aboard && !super::terms(draft.facts).fuelled {
+        draft.add(
+            task("people-off", "Everybody out, and to the gate with somebody")
+                .why("nobody rides through a start by hand")
+                .clears(&[Flag::Aboard]),
+        );
+    }
     let briefed = brief(draft);
     let gates = gates(draft, alone);
     hold(draft, gates, alone);
@@ -145,14 +152,6 @@ fn hold(draft: &mut Draft<'_>, gates: usize, alone: bool) {
         "unknown: work out the thrust at full throttle against brakes, chocks and tail tie".into()
     });
     if !super::terms(facts).fuelled {
-        if facts.aboard {
-            draft.add(
-                task("people-off", "Everybody out, and to the gate with somebody")
-                    .why("nobody rides through a start by hand")
-                    .after(gates)
-                    .clears(&[Flag::Aboard]),
-            );
-        }
         draft.add(
             task("chocks", "Chocks before both main wheels")
                 .why("it goes forward, and it goes at once")
