@@ -122,7 +122,7 @@ pub const INVARIANTS: &[Invariant] = &[
         source: EMPTY,
         keeps: |b, n| {
             let fuelling = b.sheet.terms.fuelled && n.flags.meets(Flags::TAKING);
-            !(b.sheet.terms.empty && fuelling) || !n.is(Flag::Aboard)
+            !(b.sheet.terms.empty && fuelling && n.is(Flag::Aboard))
         },
     },
     Invariant {
@@ -334,7 +334,7 @@ pub const INVARIANTS: &[Invariant] = &[
         id: "hand-riders",
         sentence: "no engine is started by hand with a passenger aboard",
         source: RIDERS,
-        keeps: |b, n| !(b.sheet.terms.hand && b.starts(n)) || !b.is(Flag::Aboard),
+        keeps: |b, n| !(b.sheet.terms.hand && b.starts(n) && b.is(Flag::Aboard)),
     },
     Invariant {
         id: "hand-switches",

@@ -433,3 +433,278 @@ fn corrected(entries: &[Entry]) -> Vec<bool> {
     }
     void
 }
+
+#[cfg(test)]
+mod tests {
+    use jiff::SignedDuration;
+
+    use super::{
+        super::{Flags, Fuelling, Start, fixture},
+        *,
+    };
+
+    fn sheet() -> Sheet {
+        fixture::sheet(&fixture::facts(Fuelling::SelfServe, Start::Electric, 1, 0))
+    }
+
+    /// Entries half an hour apart; `-` before a task leaves its reading out.
+    fn told(lines: &[(&str, &str)]) -> Vec<Entry> {
+        let begin: Timestamp = "2026-06-21T04:00:00Z".parse().unwrap();
+        let entry = |(number, (what, reading)): (usize, &(&str, &str))| {
+            let reading = (*reading).to_owned();
+            let event = match *what {
+                "pause" => Event::Paused,
+                "resume" => Event::Resumed,
+                "close" => Event::Closed,
+                "correct" => Event::Corrected { entry: reading },
+                what => match what.strip_prefix("stop ").and_then(Stop::named) {
+                    Some(stop) => match reading.parse() {
+                        Ok(step) => Event::Stepped { stop, step, note: String::new() },
+                        Err(_) => Event::Called { stop },
+                    },
+                    None => Event::Done { task: what.into(), reading },
+                },
+            };
+            let minutes = 30 * i64::try_from(number).unwrap();
+            let at = begin + SignedDuration::from_mins(minutes);
+            Entry { id: format!("e{number}"), at, by: "Heron".into(), event }
+        };
+        lines.iter().enumerate().map(entry).collect()
+    }
+
+    const FUELLED: [(&str, &str); 24] = [
+        ("chocks", ""),
+        ("switches", ""),
+        ("master", ""),
+        ("people-off", ""),
+        ("spill-kit", ""),
+        ("extinguishers", ""),
+        ("emergency-stop", "red knob"),
+        ("grade", "Avgas 100LL"),
+        ("hose-out", ""),
+        ("sample-source", "clear, blue"),
+        ("paste-source", "dry"),
+        ("density-source", "0.712 kg/L at 20 degC"),
+        ("filter", "yes"),
+        ("aircraft-lead-on", ""),
+        ("nozzle-lead-on-left", ""),
+        ("cap-off-left", ""),
+        ("nozzle-in-left", ""),
+        ("pump-on-left", ""),
+        ("pump-off-left", "54 L"),
+        ("nozzle-out-left", ""),
+        ("dip-left", "112 mm"),
+        ("cap-on-left", ""),
+        ("nozzle-lead-off-left", ""),
+        ("caps-seen", "yes"),
+    ];
+
+    #[test]
+    fn a_day_as_it_should_be_has_no_finding_and_says_who_did_what() {
+        let sheet = sheet();
+        let progress = Progress::fold(&sheet, &told(&FUELLED));
+        assert_eq!(progress.findings, []);
+        assert_eq!(progress.kept.len(), FUELLED.len());
+        let litres = &progress.kept[18];
+        assert_eq!(litres.value, Value::Litres(fixture::litres(54.0)));
+        assert_eq!((litres.by.as_str(), litres.entry.as_str()), ("Heron", "e18"));
+        let next: Vec<&str> = progress
+            .next(&sheet)
+            .iter()
+            .flat_map(|next| &next.tasks)
+            .map(|&task| sheet.tasks[task].id.as_str())
+            .collect();
+        let want = ["aircraft-lead-off", "ticket", "settle-tanks", "walk-edges", "covers-off"];
+        assert_eq!(next, want);
+    }
+
+    #[test]
+    fn what_breaks_a_guard_is_refused_in_words_kept_as_a_finding_and_named_by_the_recap() {
+        let sheet = sheet();
+        let progress = Progress::fold(&sheet, &told(&[("chocks", ""), ("cap-off-left", "")]));
+        assert!(!progress.state.is(Flag::CapOpen));
+        let [finding] = &progress.findings[..] else { panic!("{:?}", progress.findings) };
+        assert_eq!(finding.sort, Sort::Refused);
+        for words in
+            ["nozzle to the aeroplane is not on", "master switch is not", "passengers are aboard"]
+        {
+            assert!(finding.words.contains(words), "{}", finding.words);
+        }
+        let doubt = progress.recap(&sheet).into_iter().find(|open| open.flag.is_none()).unwrap();
+        assert!(doubt.words.contains("left: wipe round the filler, cap off"), "{}", doubt.words);
+        // Corrected, it was never said.
+        let corrected = told(&[("chocks", ""), ("cap-off-left", ""), ("correct", "e1")]);
+        let progress = Progress::fold(&sheet, &corrected);
+        assert_eq!(progress.findings, []);
+        assert!(progress.recap(&sheet).iter().all(|open| open.flag.is_some()));
+    }
+
+    #[test]
+    fn a_bad_reading_does_not_pass_and_leads_to_the_stop() {
+        let sheet = sheet();
+        for (task, bad) in [
+            ("grade", "jet A-1"),
+            ("sample-source", "haze, blue"),
+            ("sample-source", "clear, straw"),
+            ("paste-source", "wet"),
+            ("density-source", "0.800 kg/L at 20 degC"),
+        ] {
+            let place = FUELLED.iter().position(|(id, _)| *id == task).unwrap();
+            let mut lines = FUELLED[..place].to_vec();
+            lines.push((task, bad));
+            let progress = Progress::fold(&sheet, &told(&lines));
+            assert_eq!(progress.step(), Some((Stop::WrongFuel, 0)), "{task} {bad}");
+            assert_eq!(progress.findings.last().unwrap().sort, Sort::Held);
+            assert!(!progress.state.done.has(sheet.find(task).unwrap()));
+            assert!(progress.next(&sheet).iter().all(|next| next.tasks.is_empty()));
+            // Set aside, and the source is looked at from the beginning.
+            lines.extend([("stop wrong-fuel", "0"), ("stop wrong-fuel", "1")]);
+            let progress = Progress::fold(&sheet, &told(&lines));
+            assert_eq!(progress.step(), None);
+            assert!(!progress.state.is(Flag::Passed0) && !progress.state.is(Flag::Grade));
+        }
+    }
+
+    #[test]
+    fn what_was_misread_moves_nothing() {
+        let sheet = sheet();
+        for (task, bad, words) in [
+            ("density-source", "0.712 kg/L", "temperature of the sample is missing"),
+            ("density-source", "712 at 20 degC", "no unit"),
+            ("density-source", "", "nothing was read"),
+            ("paste-source", "damp", "write dry or wet"),
+            ("no-such-task", "", "no task no-such-task"),
+        ] {
+            let place = FUELLED.iter().position(|(id, _)| *id == task).unwrap_or(0);
+            let mut lines = FUELLED[..place].to_vec();
+            let before = Progress::fold(&sheet, &told(&lines)).state;
+            lines.push((task, bad));
+            let progress = Progress::fold(&sheet, &told(&lines));
+            assert_eq!(progress.state, before);
+            let finding = progress.findings.last().unwrap();
+            assert!(finding.words.contains(words), "{}", finding.words);
+        }
+    }
+
+    #[test]
+    fn bad_fuel_in_a_tank_ends_the_sheet() {
+        let sheet = sheet();
+        let mut lines = FUELLED[..18].to_vec();
+        lines.extend([
+            ("stop wrong-fuel", "x"),
+            ("stop wrong-fuel", "0"),
+            ("stop wrong-fuel", "1"),
+        ]);
+        let progress = Progress::fold(&sheet, &told(&lines));
+        assert!(progress.state.is(Flag::ForGood) && progress.state.is(Flag::TanksBad));
+        assert!(!progress.state.flags.meets(Flags::TAKING));
+        let event = Event::Done { task: "drain".into(), reading: "clear, blue".into() };
+        let why = progress.would(&sheet, &event, "2026-06-22T04:00:00Z".parse().unwrap());
+        assert_eq!(why.unwrap_err().because, ["this sheet is stopped for good"]);
+        lines.push(("close", ""));
+        assert!(Progress::fold(&sheet, &told(&lines)).closed);
+    }
+
+    #[test]
+    fn a_pause_puts_everything_down_and_the_recap_names_what_stays_open() {
+        let sheet = sheet();
+        let mut lines = FUELLED[..18].to_vec();
+        lines.push(("pause", ""));
+        let progress = Progress::fold(&sheet, &told(&lines));
+        assert!(!progress.state.flags.meets(Flags::TAKING | Flags::POSTS));
+        let recap: Vec<String> =
+            progress.recap(&sheet).into_iter().map(|open| open.words).collect();
+        let want = [
+            "work is paused",
+            "the lead from the nozzle to the aeroplane is on (left: nozzle lead on bare metal, before the cap)",
+            "the lead to the aeroplane is on (Lead from the pump to bare metal of the aeroplane)",
+            "fuelling gear lies at the aeroplane (Draw the hose out, clear of wheels, no loop under the wing)",
+        ];
+        assert_eq!(recap, want);
+        lines.push(("resume", ""));
+        let progress = Progress::fold(&sheet, &told(&lines));
+        let next = progress.next(&sheet);
+        assert!(next[0].tasks.contains(&sheet.find("cap-off-left").unwrap()));
+    }
+
+    #[test]
+    fn work_broken_off_without_a_word_changes_nothing_and_names_what_lay_open() {
+        let sheet = sheet();
+        let mut lines = FUELLED[..18].to_vec();
+        let before = Progress::fold(&sheet, &told(&lines)).state;
+        lines.push(("resume", ""));
+        let progress = Progress::fold(&sheet, &told(&lines));
+        assert_eq!(progress.state, before);
+        let finding = progress.findings.last().unwrap();
+        assert_eq!(finding.sort, Sort::Noted);
+        for words in ["the pump runs", "a fuel cap is open", "the nozzle is in the filler"] {
+            assert!(finding.words.contains(words), "{}", finding.words);
+        }
+    }
+
+    #[test]
+    fn a_wait_is_held_against_the_figure_and_against_the_clock_of_the_entries() {
+        let sheet = sheet();
+        let with = |waited: &'static str| {
+            let mut lines = FUELLED.to_vec();
+            lines.push(("settle-tanks", waited));
+            Progress::fold(&sheet, &told(&lines))
+        };
+        assert!(with("15 min").state.is(Flag::Settled));
+        assert!(with("31 min").state.is(Flag::Settled));
+        let short = with("14 min");
+        assert!(!short.state.is(Flag::Settled));
+        assert!(short.findings[0].words.contains("14 min is not yet 15 min"));
+        let long = with("32 min");
+        assert!(!long.state.is(Flag::Settled));
+        assert!(long.findings[0].words.contains("only 30 min have passed by the entries"));
+    }
+
+    #[test]
+    fn the_drains_are_drained_again_once_and_not_twice() {
+        let sheet = sheet();
+        let mut lines = FUELLED.to_vec();
+        lines.extend([
+            ("settle-tanks", "20 min"),
+            ("drain", "clear, blue"),
+            ("drain-paste", "wet"),
+        ]);
+        let once = Progress::fold(&sheet, &told(&lines));
+        assert_eq!(once.step(), None);
+        assert!(!once.state.done.has(sheet.find("drain").unwrap()));
+        lines.push(("drain", "water"));
+        let twice = Progress::fold(&sheet, &told(&lines));
+        assert_eq!(twice.step(), Some((Stop::WrongFuel, 0)));
+        assert!(twice.state.is(Flag::TanksBad));
+    }
+
+    #[test]
+    fn a_sheet_is_not_put_away_while_something_lies_open() {
+        let sheet = sheet();
+        let mut lines = FUELLED.to_vec();
+        lines.push(("close", ""));
+        let progress = Progress::fold(&sheet, &told(&lines));
+        assert!(!progress.closed);
+        assert!(progress.findings[0].words.contains("the lead to the aeroplane is on"));
+        lines.pop();
+        lines.extend([
+            ("aircraft-lead-off", ""),
+            ("hose-away", ""),
+            ("close", ""),
+            ("ticket", "1"),
+        ]);
+        let progress = Progress::fold(&sheet, &told(&lines));
+        assert!(progress.closed);
+        assert_eq!(progress.findings.len(), 1);
+    }
+
+    #[test]
+    fn a_correction_of_a_correction_brings_the_entry_back() {
+        let sheet = sheet();
+        let lines = [("chocks", ""), ("correct", "e0"), ("correct", "e1")];
+        assert!(Progress::fold(&sheet, &told(&lines)).state.is(Flag::Chocks));
+        assert!(!Progress::fold(&sheet, &told(&lines[..2])).state.is(Flag::Chocks));
+        let unknown = Progress::fold(&sheet, &told(&[("correct", "e9")]));
+        assert!(unknown.findings[0].words.contains("e9"));
+    }
+}

@@ -10,7 +10,7 @@
 
 use super::{
     Draft, metres_up,
-    start::{BEFORE_START, brief, shut},
+    start::{brief, shut},
     told,
 };
 use crate::sheet::{
@@ -47,6 +47,13 @@ pub(super) fn not_here(draft: &mut Draft<'_>) {
 
 pub(super) fn add(draft: &mut Draft<'_>) {
     let alone = draft.facts.second.is_none();
+    if draft.facts.aboard && !super::terms(draft.facts).fuelled {
+        draft.add(
+            task("people-off", "Everybody out, and to the gate with somebody")
+                .why("nobody rides through a start by hand")
+                .clears(&[Flag::Aboard]),
+        );
+    }
     let briefed = brief(draft);
     let gates = gates(draft, alone);
     hold(draft, gates, alone);
@@ -61,7 +68,9 @@ fn gates(draft: &mut Draft<'_>, alone: bool) -> usize {
         let mut task = task(id, title).why(why).holds(reads);
         task.notes.extend(note);
         let task = match after {
-            None => task.on(&[Flag::Walked]),
+            // What a start by starter asks for at its end is asked for first here: nobody goes
+            // through the gates with a sample or a cover still to come.
+            None => task.on(&[Flag::Walked, Flag::Sampled, Flag::CoversOff]).off(&[Flag::GearOut]),
             Some(after) => task.after(after),
         };
         draft.add(task)
@@ -143,14 +152,6 @@ fn hold(draft: &mut Draft<'_>, gates: usize, alone: bool) {
         "unknown: work out the thrust at full throttle against brakes, chocks and tail tie".into()
     });
     if !super::terms(facts).fuelled {
-        if facts.aboard {
-            draft.add(
-                task("people-off", "Everybody out, and to the gate with somebody")
-                    .why("nobody rides through a start by hand")
-                    .after(gates)
-                    .clears(&[Flag::Aboard]),
-            );
-        }
         draft.add(
             task("chocks", "Chocks before both main wheels")
                 .why("it goes forward, and it goes at once")
@@ -267,7 +268,7 @@ fn calls(draft: &mut Draft<'_>, alone: bool) {
             .clears(&[Flag::SwitchesOff])
             .again(&[Flag::EngineRuns]),
     );
-    let mut on = vec![Flag::Contact, Flag::Sampled, Flag::TailTied];
+    let mut on = vec![Flag::Contact, Flag::TailTied];
     if !alone {
         on.push(Flag::AtControls);
     }
@@ -278,9 +279,9 @@ fn calls(draft: &mut Draft<'_>, alone: bool) {
             .note(said("No start: switches off?", "Switches off, key out"))
             .holds(Reads::Yes)
             .fails(Fails::NoStart)
-            .on(&BEFORE_START)
+            .on(&[Flag::ArcClear])
             .on(&on)
-            .off(&[Flag::GearOut, Flag::Aboard])
+            .off(&[Flag::Aboard])
             .sets(&[Flag::EngineRuns])
             .clears(&[Flag::MasterOff, Flag::ContactCalled]),
     );
