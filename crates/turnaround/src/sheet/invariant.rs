@@ -1,8 +1,17 @@
-//! What must never be.
-pub use super::machine::Action;
-use super::{machine::Sheet, state::State};
+//! What must never be, each said once as a test of one step: the state before, the action,
+//! the state after.
+//!
+//! Where two are broken by one step, the one that stands first is named: the particular one
+//! before the general one.
 
-/// Something that must never be, as a test of one step.
+use super::{
+    flag::{Flag, Flags},
+    machine::{Action, Sheet},
+    state::State,
+    stop::{Move, Stop},
+};
+
+/// Something that must never be.
 pub struct Invariant {
     /// Its id.
     pub id: &'static str,
@@ -10,8 +19,394 @@ pub struct Invariant {
     pub sentence: &'static str,
     /// Where it comes from, and how that was read.
     pub source: &'static str,
-    /// True when the step keeps it.
-    pub keeps: fn(&Sheet, &State, Action, &State) -> bool,
+    /// Whether a step keeps it.
+    pub keeps: fn(&Before<'_>, &State) -> bool,
 }
-/// All.
-pub const INVARIANTS: &[Invariant] = &[];
+
+/// What a step begins with.
+#[derive(Clone, Copy)]
+pub struct Before<'a> {
+    /// The sheet.
+    pub sheet: &'a Sheet,
+    /// The state before.
+    pub state: &'a State,
+    /// The action.
+    pub action: Action,
+}
+
+impl Before<'_> {
+    fn is(&self, flag: Flag) -> bool {
+        self.state.is(flag)
+    }
+
+    /// Whether the step turns the flag on.
+    fn on(&self, next: &State, flag: Flag) -> bool {
+        !self.is(flag) && next.is(flag)
+    }
+
+    /// Whether the step turns the flag off.
+    fn off(&self, next: &State, flag: Flag) -> bool {
+        self.is(flag) && !next.is(flag)
+    }
+
+    /// Whether the step starts the engine.
+    fn starts(&self, next: &State) -> bool {
+        self.on(next, Flag::EngineRuns)
+    }
+
+    /// The move of a stop action that the step is.
+    fn moves(&self) -> Option<Move> {
+        let Action::Step(stop, step) = self.action else { return None };
+        self.sheet.plan(stop)?.steps.get(usize::from(step)).map(|step| step.does)
+    }
+}
+
+const DESIGN: &str = "design rule of this program";
+const BONDING: &str =
+    "Australia, CAO 20.9 4.3.4 as amended by instrument 2011 No. 1 (superseded; read: source)";
+const REVERSE: &str = "common practice; that leads come off in the reverse order was read in a US airport rule (read: second hand)";
+const FILTERED: &str =
+    "CASA Visual Flight Guide on CAO 20.2 and 20.9, page 17 (superseded; read: source)";
+const EMPTY: &str = "Part 91 rules of Australia and New Zealand and Part-NCO of the UK and EU agree for avgas (read: memory)";
+const EXTINGUISHERS: &str =
+    "Australia, Part 91 fuelling rule as quoted in April 2018 (read: second hand)";
+const ELECTRICS: &str = "India, Aircraft Rules 25A (read: second hand); CAP 74 (read: memory)";
+const GRADES: &str = "bulletins of the Joint Inspection Group on misfuelling (read: second hand)";
+const RUNNING: &str =
+    "Australia, engine ground operations after CAO 20.9 (superseded; read: second hand)";
+const SEAT: &str = "Australia, CAR 230 and 231(1) (repealed 2021; read: second hand)";
+const SWING: &str = "FAA, Airplane Flying Handbook, on starting by hand (read: second hand)";
+const RIDERS: &str = "Australia, CAR 231(1): nobody aboard (repealed 2021; read: second hand)";
+const DRAINS: &str =
+    "ATSB occurrence brief, Groote Eylandt, 28 March 2023 (published 2024; read: source)";
+const DRUMS: &str =
+    "Aviation Fuel at Aerodromes, chapter 6, of the CAP 748 line (read: second hand)";
+const BOARDING: &str = "FAA Safety Team on propellers (read: second hand)";
+const SPILLS: &str =
+    "order of the three actions as this program was asked to keep it; common practice, no source";
+
+/// Every invariant.
+pub const INVARIANTS: &[Invariant] = &[
+    Invariant {
+        id: "cap-single",
+        sentence: "one cap is open at a time",
+        source: DESIGN,
+        keeps: |b, _| match b.action {
+            Action::Task(task, true) => {
+                let opens = |task: &super::task::Task| task.effect.sets.has(Flag::CapOpen);
+                !b.is(Flag::CapOpen) || !b.sheet.tasks.get(task).is_some_and(opens)
+            }
+            _ => true,
+        },
+    },
+    Invariant {
+        id: "extinguishers",
+        sentence: "no cap comes off for fuelling before the extinguishers are in place",
+        source: EXTINGUISHERS,
+        keeps: |b, n| {
+            !(b.sheet.terms.fuelled && b.on(n, Flag::CapOpen)) || n.is(Flag::Extinguishers)
+        },
+    },
+    Invariant {
+        id: "dead-while-fuelling",
+        sentence: "while fuel is taken the engine is stopped, the master is off and the switches are off",
+        source: ELECTRICS,
+        keeps: |b, n| {
+            let dead = n.is(Flag::MasterOff) && n.is(Flag::SwitchesOff) && !n.is(Flag::EngineRuns);
+            !(b.sheet.terms.fuelled && n.flags.meets(Flags::TAKING)) || dead
+        },
+    },
+    Invariant {
+        id: "nobody-aboard",
+        sentence: "nobody is aboard while a piston aeroplane takes gasoline",
+        source: EMPTY,
+        keeps: |b, n| {
+            let fuelling = b.sheet.terms.fuelled && n.flags.meets(Flags::TAKING);
+            !(b.sheet.terms.empty && fuelling) || !n.is(Flag::Aboard)
+        },
+    },
+    Invariant {
+        id: "leads-in-order",
+        sentence: "leads go on from earth to nozzle and come off from nozzle to earth",
+        source: REVERSE,
+        keeps: |b, n| {
+            let used = b.sheet.terms.bonds;
+            let chain = [Flag::BondEarth, Flag::BondPump, Flag::BondAircraft, Flag::BondNozzle];
+            let mut broken = false;
+            // Once one lead is off, none after it may be on.
+            let mut off = false;
+            for lead in chain {
+                broken |= off && n.is(lead);
+                off |= used.has(lead) && !n.is(lead);
+            }
+            !broken
+        },
+    },
+    Invariant {
+        id: "cap-bonded",
+        sentence: "no cap comes off before every lead is on",
+        source: BONDING,
+        keeps: |b, n| !b.on(n, Flag::CapOpen) || b.state.flags.holds(b.sheet.terms.bonds),
+    },
+    Invariant {
+        id: "cap-before-lead",
+        sentence: "no lead comes off while a cap is open",
+        source: BONDING,
+        keeps: |b, n| {
+            let off = (b.state.flags & Flags::BONDS).less(n.flags);
+            off.is_empty() || !b.is(Flag::CapOpen)
+        },
+    },
+    Invariant {
+        id: "caps-seen",
+        sentence: "after fuel went in, the lead to the aeroplane stays on until every cap was seen shut",
+        source: DESIGN,
+        keeps: |b, n| {
+            let off = b.off(n, Flag::BondAircraft) && b.is(Flag::FuelIn);
+            !off || b.is(Flag::CapsSeen)
+        },
+    },
+    Invariant {
+        id: "drum-settled",
+        sentence: "the sample of a drum counts only after it has settled",
+        source: DRUMS,
+        keeps: |b, n| {
+            let drum = b.sheet.terms.bonds.has(Flag::BondEarth);
+            let passed = (n.flags & b.sheet.terms.samples).less(b.state.flags);
+            !drum || passed.is_empty() || b.is(Flag::DrumsSettled)
+        },
+    },
+    Invariant {
+        id: "pump-sample",
+        sentence: "nothing is pumped before every sample passed",
+        source: DRUMS,
+        keeps: |b, n| !b.on(n, Flag::PumpRuns) || n.flags.holds(b.sheet.terms.samples),
+    },
+    Invariant {
+        id: "pump-filter",
+        sentence: "nothing is pumped before the filter was looked at",
+        source: FILTERED,
+        keeps: |b, n| !b.on(n, Flag::PumpRuns) || n.is(Flag::Filter),
+    },
+    Invariant {
+        id: "pump-grade",
+        sentence: "nothing is pumped before the grade is confirmed",
+        source: GRADES,
+        keeps: |b, n| !b.on(n, Flag::PumpRuns) || n.is(Flag::Grade),
+    },
+    Invariant {
+        id: "pump-stop-known",
+        sentence: "nothing is pumped before everybody knows how the pump is stopped and where the spill kit is",
+        source: DESIGN,
+        keeps: |b, n| !b.on(n, Flag::PumpRuns) || (n.is(Flag::Shutoff) && n.is(Flag::SpillKit)),
+    },
+    Invariant {
+        id: "nozzle-held",
+        sentence: "a nozzle in a filler is held by somebody, unless a stop action called them away",
+        source: DESIGN,
+        keeps: |_, n| {
+            !n.is(Flag::NozzleIn)
+                || n.is(Flag::AtNozzle)
+                || n.stop().is_some()
+                || n.is(Flag::ForGood)
+        },
+    },
+    Invariant {
+        id: "pump-nozzle",
+        sentence: "the pump runs only with the nozzle in the filler and somebody at it",
+        source: DESIGN,
+        keeps: |_, n| !n.is(Flag::PumpRuns) || (n.is(Flag::NozzleIn) && n.is(Flag::AtNozzle)),
+    },
+    Invariant {
+        id: "pump-attended",
+        sentence: "where two are there, the pump runs only with one of them at it",
+        source: DESIGN,
+        keeps: |b, n| !(n.is(Flag::PumpRuns) && b.sheet.terms.attended) || n.is(Flag::AtPump),
+    },
+    Invariant {
+        id: "settle-after-fuel",
+        sentence: "the tanks settle after the last fuel went in, not before",
+        source: DRAINS,
+        keeps: |b, n| !b.on(n, Flag::PumpRuns) || !n.is(Flag::Settled),
+    },
+    Invariant {
+        id: "drain-after-settling",
+        sentence: "where fuel was taken, the aeroplane's own sample counts only after the tanks have settled",
+        source: DRAINS,
+        keeps: |b, n| !(b.sheet.terms.fuelled && b.on(n, Flag::Sampled)) || b.is(Flag::Settled),
+    },
+    Invariant {
+        id: "boarding-gear",
+        sentence: "nobody boards before the fuelling gear is away",
+        source: EMPTY,
+        keeps: |b, n| !b.on(n, Flag::Aboard) || !b.is(Flag::GearOut),
+    },
+    Invariant {
+        id: "boarding-briefed",
+        sentence: "nobody boards before the briefing",
+        source: BOARDING,
+        keeps: |b, n| !b.on(n, Flag::Aboard) || b.is(Flag::Briefed),
+    },
+    Invariant {
+        id: "boarding-running",
+        sentence: "with the propeller turning nobody boards unless it idles, somebody is at the controls, the chocks are in and the propeller is left",
+        source: BOARDING,
+        keeps: |b, n| {
+            let held = b.is(Flag::Idle) && b.is(Flag::AtControls) && b.is(Flag::Chocks);
+            !(b.on(n, Flag::Aboard) && b.is(Flag::EngineRuns)) || (held && !b.is(Flag::AtPropeller))
+        },
+    },
+    Invariant {
+        id: "start-spill",
+        sentence: "no engine is started while fuel is spilled",
+        source: RUNNING,
+        keeps: |b, n| !b.starts(n) || !b.is(Flag::Spill),
+    },
+    Invariant {
+        id: "start-bad-fuel",
+        sentence: "no engine is started on fuel that cannot be trusted",
+        source: DRAINS,
+        keeps: |b, n| {
+            !b.starts(n) || !b.state.flags.meets(Flags::of(&[Flag::BadFuel, Flag::TanksBad]))
+        },
+    },
+    Invariant {
+        id: "start-gear",
+        sentence: "no engine is started while fuelling gear lies at the aeroplane",
+        source: RUNNING,
+        keeps: |b, n| !b.starts(n) || !b.is(Flag::GearOut),
+    },
+    Invariant {
+        id: "start-bonds",
+        sentence: "no engine is started while a lead is on",
+        source: DESIGN,
+        keeps: |b, n| !b.starts(n) || !b.state.flags.meets(Flags::BONDS),
+    },
+    Invariant {
+        id: "start-cap",
+        sentence: "no cap is open while an engine runs",
+        source: DESIGN,
+        keeps: |_, n| !n.is(Flag::EngineRuns) || !n.is(Flag::CapOpen),
+    },
+    Invariant {
+        id: "start-sample",
+        sentence: "no engine is started before the aeroplane's own sample passed",
+        source: DRAINS,
+        keeps: |b, n| !b.starts(n) || b.is(Flag::Sampled),
+    },
+    Invariant {
+        id: "start-covers",
+        sentence: "no engine is started before covers, locks and tow bar were seen off",
+        source: DESIGN,
+        keeps: |b, n| !b.starts(n) || b.is(Flag::CoversOff),
+    },
+    Invariant {
+        id: "start-arc",
+        sentence: "no engine is started before the arc of the propeller was seen clear",
+        source: RUNNING,
+        keeps: |b, n| !b.starts(n) || b.is(Flag::ArcClear),
+    },
+    Invariant {
+        id: "start-controls",
+        sentence: "no engine is started with nobody at the controls, unless the pack lets a pilot who is alone",
+        source: SEAT,
+        keeps: |b, n| !b.starts(n) || b.sheet.terms.alone || b.is(Flag::AtControls),
+    },
+    Invariant {
+        id: "hand-chocks",
+        sentence: "no engine is started by hand without chocks",
+        source: SWING,
+        keeps: |b, n| !(b.sheet.terms.hand && b.starts(n)) || b.is(Flag::Chocks),
+    },
+    Invariant {
+        id: "hand-tail",
+        sentence: "no engine is started by hand with the tail loose",
+        source: SWING,
+        keeps: |b, n| !(b.sheet.terms.hand && b.starts(n)) || b.is(Flag::TailTied),
+    },
+    Invariant {
+        id: "hand-throttle",
+        sentence: "no engine is started by hand before the throttle was set and said back",
+        source: DESIGN,
+        keeps: |b, n| !(b.sheet.terms.hand && b.starts(n)) || b.is(Flag::Throttle),
+    },
+    Invariant {
+        id: "hand-riders",
+        sentence: "no engine is started by hand with a passenger aboard",
+        source: RIDERS,
+        keeps: |b, n| !(b.sheet.terms.hand && b.starts(n)) || !b.is(Flag::Aboard),
+    },
+    Invariant {
+        id: "hand-switches",
+        sentence: "nobody goes to the propeller unless the switches are off",
+        source: SWING,
+        keeps: |b, n| {
+            !b.on(n, Flag::AtPropeller) || (b.is(Flag::SwitchesOff) && !b.is(Flag::Contact))
+        },
+    },
+    Invariant {
+        id: "hand-contact",
+        sentence: "the switches go to contact only after the one at the propeller called for it",
+        source: SWING,
+        keeps: |b, n| !(b.sheet.terms.hand && b.on(n, Flag::Contact)) || b.is(Flag::ContactCalled),
+    },
+    Invariant {
+        id: "chocks-running",
+        sentence: "with the engine running the chocks go only when it idles, somebody is at the controls and nobody at the propeller",
+        source: SWING,
+        keeps: |b, n| {
+            let held = b.is(Flag::Idle) && b.is(Flag::AtControls) && !b.is(Flag::AtPropeller);
+            !(b.off(n, Flag::Chocks) && b.is(Flag::EngineRuns)) || held
+        },
+    },
+    Invariant {
+        id: "bond-lost",
+        sentence: "while a bond is lost nobody touches a cap or takes a nozzle out, and the pump does not start",
+        source: BONDING,
+        keeps: |b, n| {
+            let cap = b.is(Flag::CapOpen) == n.is(Flag::CapOpen);
+            let nozzle = !b.off(n, Flag::NozzleIn) || b.moves() == Some(Move::Rebond);
+            !b.is(Flag::BondLost) || (cap && nozzle && !b.on(n, Flag::PumpRuns))
+        },
+    },
+    Invariant {
+        id: "stop-pump",
+        sentence: "after a stop is called the pump is off with the first step",
+        source: DESIGN,
+        keeps: |b, n| !matches!(b.action, Action::Step(..)) || !n.is(Flag::PumpRuns),
+    },
+    Invariant {
+        id: "spill-order",
+        sentence: "a spill is controlled, then contained, then cleaned up, and not before that is it over",
+        source: SPILLS,
+        keeps: |b, n| {
+            let moved = match b.moves() {
+                Some(Move::Contain) => b.is(Flag::Controlled),
+                Some(Move::CleanUp) => b.is(Flag::Contained),
+                _ => true,
+            };
+            moved && (!b.off(n, Flag::Spill) || b.is(Flag::TakenUp))
+        },
+    },
+    Invariant {
+        id: "stopped-for-good",
+        sentence: "no task is done on a sheet that is stopped for good",
+        source: DESIGN,
+        keeps: |b, _| !matches!(b.action, Action::Task(..)) || !b.is(Flag::ForGood),
+    },
+    Invariant {
+        id: "stop-first",
+        sentence: "while a stop is in force no task is done, and the gravest stop comes first",
+        source: DESIGN,
+        keeps: |b, _| match b.action {
+            Action::Task(..) | Action::Pause | Action::Resume => b.state.stop().is_none(),
+            Action::Step(stop, _) => b.state.stop() == Some(stop) && gravest(b, stop),
+            Action::Call(_) => true,
+        },
+    },
+];
+
+/// Whether nothing graver is in force.
+fn gravest(before: &Before<'_>, stop: Stop) -> bool {
+    !Stop::ALL.into_iter().take_while(|&other| other != stop).any(|other| before.is(other.flag()))
+}

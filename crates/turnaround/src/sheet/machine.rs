@@ -97,6 +97,8 @@ pub struct Sheet {
     /// Who works, by role, with name.
     pub roles: Vec<(Role, String)>,
     guards: Vec<Guard>,
+    /// What bars every task there is.
+    bars: Flags,
     /// By flag: tasks that lapse when it goes off.
     off: Vec<Vec<Lapse>>,
     /// By flag: tasks that lapse when it comes on.
@@ -113,13 +115,13 @@ impl Sheet {
         begins: Flags,
         roles: Vec<(Role, String)>,
     ) -> Self {
-        let guards = tasks.iter().map(|task| guard(&task.needs)).collect();
+        let guards: Vec<Guard> = tasks.iter().map(|task| guard(&task.needs, BARS)).collect();
         let lapses = |turns: fn(&Task) -> Flags, back: fn(&Task) -> Flags| {
             Flag::ALL.iter().map(|&flag| lapses(&tasks, flag, turns, back)).collect()
         };
         let off = lapses(|task| task.effect.sets | task.again, |task| task.effect.clears);
         let on = lapses(|task| task.effect.clears, |task| task.effect.sets);
-        Self { tasks, plans, terms, begins, roles, guards, off, on }
+        Self { tasks, plans, terms, begins, roles, guards, bars: BARS, off, on }
     }
 
     /// Before the first task.
@@ -190,7 +192,6 @@ impl Sheet {
     pub fn allows(&self, state: &State, task: usize) -> bool {
         let Some(guard) = self.guards.get(task) else { return false };
         !state.done.has(task)
-            && !state.flags.meets(Flags::STOPS.with(Flag::Paused).with(Flag::ForGood))
             && state.flags.holds(guard.on)
             && !state.flags.meets(guard.off)
             && state.done.holds(&guard.done)
@@ -217,7 +218,16 @@ impl Sheet {
         }
     }
 
-    /// Every action that is possible now, in the order of the sheet.
+    /// The same sheet where one task is not barred by a flag that bars all others.
+    #[cfg(test)]
+    pub(super) fn unbarred(mut self, id: &str, flag: Flag) -> Self {
+        let task = self.find(id).unwrap();
+        self.guards[task].off = self.guards[task].off.without(flag);
+        self.bars = self.bars.without(flag);
+        self
+    }
+
+    /// Every action that may be possible now.
     #[must_use]
     pub fn actions(&self, state: &State) -> Vec<Action> {
         let mut actions = Vec::new();
@@ -226,15 +236,16 @@ impl Sheet {
         } else if state.is(Flag::Paused) {
             actions.push(Action::Resume);
         } else {
-            for (task, facts) in self.tasks.iter().enumerate() {
-                if self.allows(state, task) {
-                    actions.push(Action::Task(task, true));
-                    if facts.fails != Fails::Stays {
-                        actions.push(Action::Task(task, false));
-                    }
+            actions.push(Action::Pause);
+        }
+        let barred = state.flags.meets(self.bars);
+        for (task, facts) in self.tasks.iter().enumerate().filter(|_| !barred) {
+            if self.allows(state, task) {
+                actions.push(Action::Task(task, true));
+                if facts.fails != Fails::Stays {
+                    actions.push(Action::Task(task, false));
                 }
             }
-            actions.push(Action::Pause);
         }
         actions.extend(Stop::ALL.map(Action::Call));
         actions
@@ -419,8 +430,11 @@ fn over(flags: Flags, stop: Stop) -> Flags {
     }
 }
 
-fn guard(needs: &[Need]) -> Guard {
-    let mut guard = Guard::default();
+/// What bars every task, whatever else it needs.
+const BARS: Flags = Flags::STOPS.with(Flag::Paused).with(Flag::ForGood);
+
+fn guard(needs: &[Need], bars: Flags) -> Guard {
+    let mut guard = Guard { off: bars, ..Guard::default() };
     for need in needs {
         match *need {
             Need::On(flag) => guard.on = guard.on.with(flag),

@@ -21,6 +21,8 @@
 mod build;
 mod check;
 mod facts;
+#[cfg(test)]
+mod fixture;
 mod flag;
 
 mod invariant;
@@ -36,7 +38,7 @@ pub use build::Unbuilt;
 pub use check::{Checked, Trouble, check};
 pub use facts::{Drum, Facts, Fuelling, Start, Tank, Worker};
 pub use flag::{Flag, Flags, Rest};
-pub use invariant::{INVARIANTS, Invariant};
+pub use invariant::{Before, INVARIANTS, Invariant};
 pub use machine::{Action, Refusal, Sheet, Terms};
 pub use progress::{Entry, Event, Finding, Kept, Next, Open, Progress, Sort};
 pub use reading::{Judged, Reads, Unread, Value};

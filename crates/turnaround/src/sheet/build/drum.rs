@@ -8,7 +8,7 @@ use super::{
 };
 use crate::sheet::{
     facts::{Drum, litres},
-    flag::Flag,
+    flag::{Flag, Flags},
     reading::Reads,
     stop::Stop,
     task::{Fails, Phase, Task},
@@ -26,8 +26,8 @@ pub(super) fn add(draft: &mut Draft<'_>) {
     }
     gear(draft);
     let (mut before, mut number) = (None, 0);
-    for (place, drum) in drums.iter().enumerate() {
-        let on = bond(draft, place, drum, before);
+    for drum in drums {
+        let on = bond(draft, drum, before);
         let last = fill_from(draft, drum, on, &mut number);
         before = Some(unbond(draft, drum, last));
     }
@@ -148,7 +148,7 @@ fn gear(draft: &mut Draft<'_>) {
     draft.add(
         Task::new("gear-out", Phase::Fuel, "Bring drum, pump and hose; leave them a way out")
             .why("what burns or leaks must be rolled away from the aeroplane")
-            .on(&[Flag::SwitchesOff, Flag::Extinguishers, Flag::SpillKit])
+            .on(&[Flag::SwitchesOff, Flag::Extinguishers])
             .sets(&[Flag::GearOut]),
     );
     draft.add(
@@ -177,9 +177,10 @@ fn gear(draft: &mut Draft<'_>) {
 }
 
 /// Earth, pump, aeroplane; gives the place of the last lead.
-fn bond(draft: &mut Draft<'_>, place: usize, drum: &Drum, before: Option<usize>) -> usize {
+fn bond(draft: &mut Draft<'_>, drum: &Drum, before: Option<usize>) -> usize {
     let (label, id) = (&drum.label, kebab(&drum.label));
-    let passed = Flag::PASSED.get(place).copied().unwrap_or(Flag::Passed0);
+    // Every drum of the sheet: when one fails, another may have to take its place.
+    let passed: Vec<Flag> = Flags::drums_passed(draft.facts.drums.len()).iter().collect();
     let mut earth = Task::new(
         format!("earth-on-{id}"),
         Phase::Fill,
@@ -200,7 +201,7 @@ fn bond(draft: &mut Draft<'_>, place: usize, drum: &Drum, before: Option<usize>)
             format!("{label}: bung out, pump in, pipe off the bottom"),
         )
         .why("the last of a drum is where the water is")
-        .on(&[Flag::BondEarth, passed])
+        .on(&passed)
         .off(&[Flag::BungOpen])
         .after(earth)
         .sets(&[Flag::BungOpen, Flag::PumpIn]),
@@ -212,7 +213,6 @@ fn bond(draft: &mut Draft<'_>, place: usize, drum: &Drum, before: Option<usize>)
             format!("{label}: lead from the drum to the pump"),
         )
         .why("a hand pump counts as fuelling equipment")
-        .on(&[Flag::BondEarth])
         .after(pump)
         .sets(&[Flag::BondPump]),
     );
@@ -223,7 +223,6 @@ fn bond(draft: &mut Draft<'_>, place: usize, drum: &Drum, before: Option<usize>)
             format!("{label}: lead from the drum to bare metal of the aeroplane"),
         )
         .why("paint insulates: exhaust, tie-down ring or bonding post")
-        .on(&[Flag::BondPump])
         .after(pump)
         .sets(&[Flag::BondAircraft]),
     )
@@ -257,23 +256,20 @@ fn unbond(draft: &mut Draft<'_>, drum: &Drum, last: usize) -> usize {
         Task::new(seen, Phase::Clear, "Hand on each cap: shut and locked")
             .why("samples that ran clear did not help the one whose cap was loose")
             .holds(Reads::Yes)
-            .off(&[Flag::CapOpen])
             .after(last)
             .sets(&[Flag::CapsSeen]),
     );
-    draft.add(
+    let aircraft = draft.add(
         task("aircraft-lead-off", format!("{label}: lead off the aeroplane"))
             .why("leads come off in the reverse order")
             .on(&[Flag::CapsSeen])
-            .off(&[Flag::BondNozzle])
             .after(last)
             .clears(&[Flag::BondAircraft]),
     );
     let pump = draft.add(
         task("pump-lead-off", format!("{label}: lead off the pump"))
             .why("leads come off in the reverse order")
-            .off(&[Flag::BondAircraft])
-            .after(last)
+            .after(aircraft)
             .clears(&[Flag::BondPump]),
     );
     let shut = draft.add(
@@ -283,7 +279,6 @@ fn unbond(draft: &mut Draft<'_>, drum: &Drum, last: usize) -> usize {
         )
         .why("what is left must be known to the next who opens it")
         .reads(Reads::Dip)
-        .off(&[Flag::BondPump])
         .after(pump)
         .clears(&[Flag::PumpIn, Flag::BungOpen]),
     );
@@ -291,7 +286,6 @@ fn unbond(draft: &mut Draft<'_>, drum: &Drum, last: usize) -> usize {
     draft.add(
         task("earth-off", format!("{label}: lead off the earth"))
             .why("the last to come off")
-            .off(&[Flag::BondPump, Flag::BungOpen])
             .after(shut)
             .clears(&[Flag::BondEarth]),
     )
@@ -301,8 +295,6 @@ fn away(draft: &mut Draft<'_>) {
     draft.add(
         Task::new("gear-away", Phase::Clear, "Nozzle capped, hose up, drums and pump well clear")
             .why("dust in the nozzle is dust in the next tank; a drum in the slipstream rolls")
-            .off(&[Flag::BondEarth])
-            .on(&[Flag::CapsSeen])
             .after(draft.tasks.len() - 1)
             .clears(&[Flag::GearOut]),
     );

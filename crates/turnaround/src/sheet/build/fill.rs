@@ -6,7 +6,7 @@ use stillprop_calc::quantity::Volume;
 use super::Draft;
 use crate::sheet::{
     facts::{Fuelling, litres},
-    flag::{Flag, Flags},
+    flag::Flag,
     reading::Reads,
     task::{Phase, Role, Task},
 };
@@ -43,7 +43,6 @@ pub(super) fn add(draft: &mut Draft<'_>, run: &Run<'_>) -> usize {
     draft.add(
         task("nozzle-lead-on", format!("{tank}: nozzle lead on bare metal, before the cap"))
             .why("nozzle and filler come to one potential where there is no vapour yet")
-            .on(&[Flag::BondAircraft])
             .after(run.after)
             .sets(&[Flag::BondNozzle]),
     );
@@ -69,7 +68,7 @@ pub(super) fn add(draft: &mut Draft<'_>, run: &Run<'_>) -> usize {
             .why("what drips onto the wing is a spill")
             .on(&[Flag::NozzleIn])
             .after(draft.tasks.len() - 1)
-            .clears(&[Flag::NozzleIn, Flag::AtNozzle, Flag::AtPump]),
+            .clears(&[Flag::NozzleIn, Flag::AtNozzle]),
     );
     let out = draft.tasks.len() - 1;
     draft.add(
@@ -79,19 +78,17 @@ pub(super) fn add(draft: &mut Draft<'_>, run: &Run<'_>) -> usize {
             .on(&[Flag::CapOpen])
             .after(out),
     );
-    draft.add(
+    let shut = draft.add(
         task("cap-on", format!("{tank}: cap on and locked"))
             .why("a loose cap lets rain in and sucks fuel out in flight")
             .on(&[Flag::CapOpen])
-            .off(&[Flag::NozzleIn])
             .after(draft.tasks.len() - 1)
             .clears(&[Flag::CapOpen]),
     );
     draft.add(
         task("nozzle-lead-off", format!("{tank}: cap is shut, nozzle lead off"))
             .why("cap before lead: no clip is touched over an open tank")
-            .off(&[Flag::CapOpen])
-            .after(out)
+            .after(shut)
             .clears(&[Flag::BondNozzle]),
     )
 }
@@ -120,11 +117,13 @@ fn pump(draft: &mut Draft<'_>, run: &Run<'_>, who: Role) {
         );
     }
     let mut needs = vec![Flag::NozzleIn, Flag::AtNozzle, Flag::Filter, Flag::Grade, Flag::Shutoff];
-    needs.extend(Flags::drums_passed(facts.drums.len().max(1)).iter());
+    if facts.fuelling != Fuelling::Drum {
+        needs.push(Flag::Passed0);
+    }
     if attended {
         needs.push(Flag::AtPump);
     }
-    draft.add(
+    let on = draft.add(
         Task::new(id("pump-on"), Phase::Fill, format!("{tank}: pump on, slowly, for {volume}"))
             .why("slowly until the spout is covered: splashing makes charge and foam")
             .who(if attended { at_pump } else { who })
@@ -141,6 +140,7 @@ fn pump(draft: &mut Draft<'_>, run: &Run<'_>, who: Role) {
             .holds(Reads::Litres)
             .note("stopped on the way? read the counter before you go on; litres add up")
             .on(&[Flag::PumpRuns])
-            .clears(&[Flag::PumpRuns]),
+            .after(on)
+            .clears(&[Flag::PumpRuns, Flag::AtPump]),
     );
 }

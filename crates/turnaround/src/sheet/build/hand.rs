@@ -10,7 +10,7 @@
 
 use super::{
     Draft, metres_up,
-    start::{BEFORE_START, NOT_AT_START, brief},
+    start::{BEFORE_START, brief, shut},
     told,
 };
 use crate::sheet::{
@@ -143,6 +143,14 @@ fn hold(draft: &mut Draft<'_>, gates: usize, alone: bool) {
         "unknown: work out the thrust at full throttle against brakes, chocks and tail tie".into()
     });
     if !super::terms(facts).fuelled {
+        if facts.aboard {
+            draft.add(
+                task("people-off", "Everybody out, and to the gate with somebody")
+                    .why("nobody rides through a start by hand")
+                    .after(gates)
+                    .clears(&[Flag::Aboard]),
+            );
+        }
         draft.add(
             task("chocks", "Chocks before both main wheels")
                 .why("it goes forward, and it goes at once")
@@ -158,7 +166,7 @@ fn hold(draft: &mut Draft<'_>, gates: usize, alone: bool) {
     }
     let tail =
         if facts.tail_wheel == Some(false) { "Tail or nose tied down" } else { "Tail tied down" };
-    let tied = draft.add(
+    draft.add(
         task("tail", tail)
             .why("chocks are jumped at half throttle")
             .after(gates)
@@ -167,7 +175,7 @@ fn hold(draft: &mut Draft<'_>, gates: usize, alone: bool) {
     let brake = draft.add(
         task("brake", "Brake set and held")
             .why("the third of three: none of them is enough")
-            .after(tied)
+            .after(gates)
             .sets(&[Flag::Brake]),
     );
     draft.add(
@@ -263,7 +271,8 @@ fn calls(draft: &mut Draft<'_>, alone: bool) {
     if !alone {
         on.push(Flag::AtControls);
     }
-    draft.add(
+    let swing = shut(
+        draft,
         task("swing", "Swing it once, and let the swing carry you away backwards")
             .why("it kicks back, or it runs: either way you are not there")
             .note(said("No start: switches off?", "Switches off, key out"))
@@ -271,11 +280,11 @@ fn calls(draft: &mut Draft<'_>, alone: bool) {
             .fails(Fails::NoStart)
             .on(&BEFORE_START)
             .on(&on)
-            .off(&NOT_AT_START)
-            .off(&[Flag::BondAircraft, Flag::Aboard])
+            .off(&[Flag::GearOut, Flag::Aboard])
             .sets(&[Flag::EngineRuns])
             .clears(&[Flag::MasterOff, Flag::ContactCalled]),
     );
+    draft.add(swing);
 }
 
 /// From running to free: idle, clear of the arc, chocks from behind, tail.

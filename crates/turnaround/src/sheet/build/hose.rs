@@ -49,7 +49,7 @@ fn order(draft: &mut Draft<'_>) {
         Task::new("tanker-in", Phase::Fuel, "Tanker stands with its nose to the way out")
             .why("it must drive off without backing, past no wing")
             .who(Role::Refueller)
-            .on(&[Flag::SwitchesOff, Flag::Extinguishers, Flag::SpillKit])
+            .on(&[Flag::SwitchesOff, Flag::Extinguishers])
             .sets(&[Flag::GearOut]),
     );
 }
@@ -83,7 +83,7 @@ fn compare(draft: &mut Draft<'_>) {
             "Draw the hose out, clear of wheels, no loop under the wing",
         )
         .why("a hose under strain tears the nozzle out")
-        .on(&[Flag::SwitchesOff, Flag::Extinguishers, Flag::SpillKit])
+        .on(&[Flag::SwitchesOff, Flag::Extinguishers])
         .sets(&[Flag::GearOut]),
     );
 }
@@ -161,7 +161,6 @@ fn leads_off(draft: &mut Draft<'_>, last: usize) {
         Task::new("caps-seen", Phase::Clear, "Hand on each cap yourself: shut and locked")
             .why("whoever opened them, the pilot flies with them")
             .holds(Reads::Yes)
-            .off(&[Flag::CapOpen])
             .after(last)
             .sets(&[Flag::CapsSeen]),
     );
@@ -170,7 +169,6 @@ fn leads_off(draft: &mut Draft<'_>, last: usize) {
             .why("cap before lead")
             .who(who)
             .on(&[Flag::CapsSeen])
-            .off(&[Flag::BondNozzle])
             .after(last)
             .clears(&[Flag::BondAircraft]),
     );
@@ -191,8 +189,6 @@ fn leads_off(draft: &mut Draft<'_>, last: usize) {
         Task::new(id, Phase::Clear, title)
             .why("nothing lies where the propeller will turn")
             .who(who)
-            .off(&[Flag::BondAircraft])
-            .on(&[Flag::CapsSeen])
             .after(off)
             .clears(&[Flag::GearOut]),
     );

@@ -24,7 +24,6 @@ pub(super) fn add(draft: &mut Draft<'_>) {
             .why("a sample drawn too early runs clear and proves nothing")
             .note(format!("at least: {settling}"))
             .holds(Reads::Waited { least })
-            .on(&[Flag::CapsSeen])
             .sets(&[Flag::Settled]);
         if let Some(last) = last {
             settle = settle.after(last);

@@ -32,10 +32,14 @@ pub(super) fn add(draft: &mut Draft<'_>) {
         draft.add(
             Task::new("people-off", Phase::Site, "Everybody out, and to the gate with somebody")
                 .why("nobody sits in an aeroplane that takes gasoline; and nobody wanders")
-                .on(&[Flag::Chocks])
                 .clears(&[Flag::Aboard]),
         );
     }
+    draft.add(
+        Task::new("spill-kit", Phase::Site, "Find the spill kit and open it")
+            .why("what must be looked for comes too late")
+            .sets(&[Flag::SpillKit]),
+    );
     let count = told(
         &facts.extinguishers,
         |count| format!("{count} of them"),
@@ -46,16 +50,11 @@ pub(super) fn add(draft: &mut Draft<'_>) {
     draft.add(
         Task::new("extinguishers", Phase::Site, "Put the extinguishers out, pins seen, upwind")
             .why("a fire is small for some seconds only")
+            .on(&[Flag::SpillKit])
             .note(format!("how many: {count}"))
             .note(format!("not nearer to the filler than: {near}"))
             .note(format!("not farther than: {far}"))
             .sets(&[Flag::Extinguishers]),
-    );
-    draft.add(
-        Task::new("spill-kit", Phase::Site, "Find the spill kit and open it")
-            .why("what must be looked for comes too late")
-            .on(&[Flag::Extinguishers])
-            .sets(&[Flag::SpillKit]),
     );
     let (title, who) = match facts.fuelling {
         Fuelling::Tanker => ("Let the refueller show you the emergency stop", "tanker"),

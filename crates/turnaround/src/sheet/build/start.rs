@@ -21,8 +21,14 @@ pub(super) fn way(facts: &Facts) -> Start {
 
 /// What must be so before anything turns, whoever turns it.
 pub(super) const BEFORE_START: [Flag; 2] = [Flag::CoversOff, Flag::ArcClear];
-/// What must not be so.
-pub(super) const NOT_AT_START: [Flag; 2] = [Flag::CapOpen, Flag::GearOut];
+
+/// The tanks that were looked into are shut again: a start waits for it.
+pub(super) fn shut(draft: &Draft<'_>, task: Task) -> Task {
+    match draft.tasks.iter().position(|task| task.id == "tanks-shut") {
+        Some(shut) => task.after(shut),
+        None => task,
+    }
+}
 
 pub(super) fn add(draft: &mut Draft<'_>) {
     let facts = draft.facts;
@@ -43,18 +49,21 @@ pub(super) fn add(draft: &mut Draft<'_>) {
 
 /// Told what they must know; gives the place of the task.
 pub(super) fn brief(draft: &mut Draft<'_>) -> Option<usize> {
-    draft.facts.expected.then(|| {
-        draft.add(
-            Task::new(
-                "brief",
-                Phase::People,
-                "Brief the passengers at the gate: belts, doors, way to walk",
-            )
-            .why("in the cabin nobody listens, and near the propeller it is too late")
-            .on(&[Flag::Walked])
-            .sets(&[Flag::Briefed]),
-        )
-    })
+    if !draft.facts.expected {
+        return None;
+    }
+    let mut brief = Task::new(
+        "brief",
+        Phase::People,
+        "Brief the passengers at the gate: belts, doors, way to walk",
+    )
+    .why("in the cabin nobody listens, and near the propeller it is too late")
+    .on(&[Flag::Walked])
+    .sets(&[Flag::Briefed]);
+    if let Some(off) = draft.tasks.iter().position(|task| task.id == "people-off") {
+        brief = brief.after(off);
+    }
+    Some(draft.add(brief))
 }
 
 fn passengers_wait(draft: &mut Draft<'_>) {
@@ -94,6 +103,7 @@ fn electric(draft: &mut Draft<'_>, aboard: Option<usize>) {
             .on(&[Flag::Brake])
             .clears(&[Flag::Chocks]),
     );
+    let chocks = draft.tasks.len() - 1;
     let mut seat =
         Task::new("seat", Phase::Start, "At the controls, doors shut, checklist of the manual")
             .why("an engine that runs has somebody at its controls")
@@ -111,19 +121,20 @@ fn electric(draft: &mut Draft<'_>, aboard: Option<usize>) {
         )
         .why("a child or a dog stands where you cannot see it")
         .note(format!("nobody and nothing nearer to the propeller than: {distance}"))
-        .on(&[Flag::AtControls])
+        .after(chocks)
         .sets(&[Flag::ArcClear])
         .again(&[Flag::EngineRuns]),
     );
-    draft.add(
+    let start = shut(
+        draft,
         Task::new("start", Phase::Start, "Start by the manual")
             .why("the manual has the order of switches; this sheet has what must be so before")
             .holds(Reads::Yes)
             .on(&BEFORE_START)
             .on(&[Flag::AtControls, Flag::Sampled])
-            .off(&NOT_AT_START)
-            .off(&[Flag::BondAircraft])
+            .off(&[Flag::GearOut])
             .sets(&[Flag::EngineRuns, Flag::Contact])
             .clears(&[Flag::MasterOff, Flag::SwitchesOff]),
     );
+    draft.add(start);
 }

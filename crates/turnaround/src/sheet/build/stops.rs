@@ -51,8 +51,8 @@ fn injury(facts: &Facts) -> Plan {
             "Pump off, nozzle out, cap on; engine and switches off; nobody else near",
         )
         .note("while a bond is lost, leave nozzle and cap alone"),
-        step(Move::Say, "Help whoever is hurt; call for help, and say where you are"),
-        step(Move::Say, "Fuel on skin or in eyes: much water, clothes off away from sparks"),
+        step(Move::Say, "Help whoever is hurt; call for help, and say where you are")
+            .note("fuel on skin or in eyes: much water, clothes off away from sparks"),
         step(Move::Say, "Report; the pilot says whether work goes on today")
             .note(format!("report: {}", report(&facts.report_injury))),
     ];

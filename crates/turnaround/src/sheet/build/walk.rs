@@ -37,17 +37,23 @@ const ROUND: [(&str, &str, &str); 5] = [
 ];
 
 pub(super) fn add(draft: &mut Draft<'_>) {
+    // While the tanks settle there is time to go round; nobody does while fuel is taken.
+    let fuelled = super::terms(draft.facts).fuelled;
+    let needs: &[Flag] = if fuelled { &[Flag::CapsSeen] } else { &[] };
+    if !fuelled {
+        look_in(draft);
+    }
     let mut before = None;
     for (id, title, why) in ROUND {
         let mut task = Task::new(id, Phase::Walk, title).why(why);
         // One way round, so that nothing is passed twice and nothing left out.
         task = match before {
-            None => task.on(&[Flag::Sampled]),
+            None => task.on(needs),
             Some(before) => task.after(before),
         };
         before = Some(draft.add(task));
     }
-    let covers = draft.add(
+    draft.add(
         Task::new(
             "covers-off",
             Phase::Walk,
@@ -62,10 +68,27 @@ pub(super) fn add(draft: &mut Draft<'_>) {
         Task::new("walk-done", Phase::Walk, "Step back ten paces and look at the whole of it")
             .why("what is wrong with the whole is not seen from near")
             .holds(Reads::Yes)
-            .after(covers)
             .sets(&[Flag::Walked]);
     if let Some(before) = before {
         all = all.after(before);
     }
     draft.add(all);
+}
+
+/// Where no fuel is taken, nobody has looked into the tanks yet.
+fn look_in(draft: &mut Draft<'_>) {
+    draft.add(
+        Task::new("tanks-open", Phase::Walk, "Caps off, one after the other: look in, dip")
+            .why("gauges are believed most when they are wrong")
+            .reads(Reads::Dip)
+            .sets(&[Flag::CapOpen]),
+    );
+    draft.add(
+        Task::new("tanks-shut", Phase::Walk, "Hand on each cap: shut and locked")
+            .why("samples that ran clear did not help the one whose cap was loose")
+            .holds(Reads::Yes)
+            .on(&[Flag::CapOpen])
+            .clears(&[Flag::CapOpen])
+            .sets(&[Flag::CapsSeen]),
+    );
 }

@@ -1,0 +1,72 @@
+//! Sheets for tests. All invented.
+
+use stillprop_calc::{
+    quantity::{FromAmount, Time, Volume},
+    unit,
+};
+
+use super::{Drum, Facts, Fuelling, Sheet, Start, Tank, Worker};
+use crate::stage::Cited;
+
+pub(super) const GRADE: &str = "avgas 100LL";
+
+pub(super) fn litres(value: f64) -> Volume {
+    Volume::of(value, unit::L)
+}
+
+pub(super) fn cited<Q>(value: Q) -> crate::stage::Figure<Q> {
+    Ok(Cited { value, citation: "pack test: the book, 1".into(), remark: None })
+}
+
+/// So many tanks, filled by this method; a drum feeds the tanks in turn.
+pub(super) fn facts(fuelling: Fuelling, start: Start, tanks: usize, drums: usize) -> Facts {
+    let mut facts = Facts::bare(fuelling, GRADE, start);
+    let names = ["left", "right", "rear", "tip left", "tip right", "nose"];
+    facts.tanks = (0..tanks)
+        .map(|tank| Tank { label: names[tank % names.len()].into(), litres: litres(54.0) })
+        .collect();
+    facts.drums = (0..drums)
+        .map(|drum| Drum {
+            label: format!("drum {}", drum + 1),
+            into: (0..tanks)
+                .filter(|tank| tank * drums / tanks == drum || tanks < drums)
+                .map(|tank| (tank, litres(54.0)))
+                .collect(),
+            settles: cited(Time::of(60.0, unit::MIN)),
+        })
+        .collect();
+    facts.settling = cited(Time::of(15.0, unit::MIN));
+    facts
+}
+
+/// With a second person.
+pub(super) fn two(mut facts: Facts) -> Facts {
+    let may = "trained to swing this propeller".into();
+    facts.second = Some(Worker { name: "Wren".into(), may });
+    facts
+}
+
+/// With a pack that lets a pilot who is alone start by hand.
+pub(super) fn alone_allowed(mut facts: Facts) -> Facts {
+    facts.alone_permitted = cited(true);
+    facts
+}
+
+pub(super) fn sheet(facts: &Facts) -> Sheet {
+    Sheet::build(facts).unwrap()
+}
+
+/// The sheets of a method that the checker is shown: each start, one and two people.
+pub(super) fn all(fuelling: Fuelling) -> Vec<(String, Sheet)> {
+    let mut all = Vec::new();
+    for start in [Start::Electric, Start::Hand, Start::None] {
+        for people in [1, 2] {
+            let drums = usize::from(fuelling == Fuelling::Drum);
+            let tanks = usize::from(fuelling != Fuelling::None) * 2;
+            let facts = alone_allowed(facts(fuelling, start, tanks, drums));
+            let facts = if people == 2 { two(facts) } else { facts };
+            all.push((format!("{fuelling:?}, start {start:?}, people {people}"), sheet(&facts)));
+        }
+    }
+    all
+}
