@@ -5,6 +5,7 @@ mod generate;
 mod load;
 mod packs;
 mod ready;
+mod sheet;
 mod sum;
 mod yard;
 
@@ -35,6 +36,9 @@ enum Verb {
     /// Assess the built-in demonstration: the ready one, then the four that are not
     #[command(after_help = "Example: stillprop demo --units us")]
     Demo(ready::DemoOptions),
+    /// The run sheet: every task of the stop in a safe order, printed or gone through
+    #[command(after_help = "Example: stillprop sheet demo --walk --by \"Odrin Kestow\"")]
+    Sheet(sheet::Options),
     /// Do one calculation
     #[command(
         after_help = "Example: stillprop sum pressure-altitude elevation=\"5300 ft\" qnh=\"1016 hPa\""
@@ -102,6 +106,7 @@ impl Arguments {
         match &self.verb {
             Verb::Ready(options) => options.json,
             Verb::Demo(options) => options.json,
+            Verb::Sheet(options) => options.json,
             Verb::Sum(options) => options.json,
             Verb::Check(options) => options.json,
             Verb::Packs(options) => options.json,
@@ -117,6 +122,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Answer, Failure> {
     match &arguments.verb {
         Verb::Ready(options) => ready::run(options),
         Verb::Demo(options) => ready::demo(options),
+        Verb::Sheet(options) => sheet::run(options),
         Verb::Sum(options) => sum::run(options),
         Verb::Check(options) => check::run(options),
         Verb::Schema(options) => check::schema(options),

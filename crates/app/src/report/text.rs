@@ -132,7 +132,7 @@ fn line(out: &mut String, limit: &Limit) {
 }
 
 /// Lines of at most `width` characters, broken at spaces.
-fn wrapped(text: &str, width: usize) -> Vec<String> {
+pub(super) fn wrapped(text: &str, width: usize) -> Vec<String> {
     let mut rows = vec![String::new()];
     for word in text.split_whitespace() {
         let last = rows.last_mut();
