@@ -152,8 +152,11 @@ fn stops(out: &mut String, plans: &[Plan], width: usize) {
 
 /// Words with a mark before the first row, and as much room before the others.
 pub(crate) fn paragraph(out: &mut String, mark: &str, words: &str, width: usize) {
+    // Words of other people are never a command to the terminal.
+    let words: String =
+        words.chars().map(|c| if c.is_control() && !c.is_whitespace() { '?' } else { c }).collect();
     let room = mark.chars().count();
-    for (number, row) in wrapped(words, width.saturating_sub(room).max(20)).iter().enumerate() {
+    for (number, row) in wrapped(&words, width.saturating_sub(room).max(20)).iter().enumerate() {
         let row = if number == 0 { format!("{mark}{row}") } else { format!("{:room$}{row}", "") };
         let _ = writeln!(out, "{}", row.trim_end());
     }

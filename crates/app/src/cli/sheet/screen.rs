@@ -233,7 +233,7 @@ impl View<'_> {
 
     fn large(&self, out: &mut String, words: &str) {
         let mut rows = String::new();
-        paragraph(&mut rows, "   ", &words.to_uppercase(), self.width);
+        paragraph(&mut rows, ">> ", words, self.width);
         for row in rows.lines() {
             let _ = writeln!(out, "{}", heading(row));
         }

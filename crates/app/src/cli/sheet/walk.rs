@@ -174,7 +174,7 @@ impl<'a> Walk<'a> {
         match (said, shown) {
             (Said::Stop(stop), _) => self.call(stop),
             (Said::StopWhat, _) => {
-                self.line(STOPS);
+                self.line(&format!("stop what? {STOPS}"));
                 Ok(false)
             }
             (Said::Undo(why), _) => self.undo(why),
@@ -407,6 +407,6 @@ fn told(journal: &Journal, sheet: &Sheet, id: Uuid) -> Result<(Run, Progress), F
     let run = journal.run(id)?.ok_or_else(|| {
         Failure::asked("the records of this sheet are gone", "bring them in, or add --anew")
     })?;
-    let progress = Progress::fold(sheet, &enter::entries(&run));
+    let progress = Progress::fold(sheet, &enter::entries(sheet, &run));
     Ok((run, progress))
 }
