@@ -13,8 +13,9 @@
 //! A state is the flags, the tasks done and the step of the stop in force, and two states are
 //! one only when all three are the same, with one exception: from the moment at which nothing
 //! can keep the sheet from being stopped for good (a fire, or bad fuel in a tank), the tasks
-//! done are forgotten. No task can be done any more, and neither an invariant nor a step of a
-//! stop action looks at them, so nothing that follows can differ.
+//! done are forgotten. No task can be done any more (where a sheet does not bar every task, it
+//! is not reduced), and neither an invariant nor a step of a stop action looks at them, so
+//! nothing that follows can differ.
 //!
 //! What keeps the number small beside that is the sheet: tanks are filled one after the other,
 //! because one nozzle and one open cap at a time is the rule.
@@ -157,7 +158,7 @@ impl<'a> Search<'a> {
             for action in self.sheet.actions(&state) {
                 let Ok(next) = self.sheet.apply(&state, action) else { continue };
                 self.judge(at, action, &next)?;
-                self.note(at, action, essence(next))?;
+                self.note(at, action, self.essence(next))?;
             }
             at += 1;
         }
@@ -203,6 +204,14 @@ impl<'a> Search<'a> {
         let onward = !matches!(by, Action::Call(_) | Action::Pause);
         self.edges.push(Edge { from: narrow(at), to: narrow(to), onward });
         Ok(())
+    }
+
+    /// What still matters of a state: once a sheet will be stopped for good no task can be
+    /// done any more, so which were done is forgotten.
+    fn essence(&self, state: State) -> State {
+        let over = state.is(Flag::ForGood) || doomed(&state);
+        let barred = self.sheet.bars_every_task();
+        if over && barred { State { done: Done::NONE, ..state } } else { state }
     }
 
     /// From every state that is not stopped for good the end can be reached, and every stop
@@ -266,13 +275,6 @@ impl<'a> Search<'a> {
         order.reverse();
         Trouble { id, sentence, order }
     }
-}
-
-/// What still matters of a state: once a sheet will be stopped for good no task can be done
-/// any more, so which were done is forgotten. No invariant looks at it.
-fn essence(state: State) -> State {
-    let over = state.is(Flag::ForGood) || doomed(&state);
-    if over { State { done: Done::NONE, ..state } } else { state }
 }
 
 /// Fire, and bad fuel in a tank, end a sheet; nothing else does.
@@ -351,10 +353,9 @@ mod tests {
     }
 
     #[test]
-    fn many_drums_are_tried_as_well() {
-        let facts = fixture::two(fixture::facts(Fuelling::Drum, Start::Electric, 2, 3));
-        let start = std::time::Instant::now();
+    fn several_drums_are_tried_as_well() {
+        let facts = fixture::two(fixture::facts(Fuelling::Drum, Start::Electric, 2, 2));
         let checked = check(&fixture::sheet(&facts)).unwrap();
-        println!("three drums, two tanks: {checked:?} {:?}", start.elapsed());
+        println!("two drums, two tanks: {checked:?}");
     }
 }

@@ -218,8 +218,23 @@ impl Sheet {
         }
     }
 
+    /// Whether every task is barred while a stop is in force, in a pause and after a stop for
+    /// good.
+    pub(super) fn bars_every_task(&self) -> bool {
+        self.bars.holds(BARS)
+    }
+
+    /// The same sheet with other tasks or stop actions.
+    #[cfg(test)]
+    pub(super) fn edited(self, edit: impl FnOnce(&mut Vec<Task>, &mut Vec<Plan>)) -> Self {
+        let Self { mut tasks, mut plans, terms, begins, roles, .. } = self;
+        edit(&mut tasks, &mut plans);
+        Self::assemble(tasks, plans, terms, begins, roles)
+    }
+
     /// The same sheet where one task is not barred by a flag that bars all others.
     #[cfg(test)]
+    #[must_use]
     pub(super) fn unbarred(mut self, id: &str, flag: Flag) -> Self {
         let task = self.find(id).unwrap();
         self.guards[task].off = self.guards[task].off.without(flag);

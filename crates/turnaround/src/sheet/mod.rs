@@ -18,6 +18,8 @@
 //! | `check` | every order tried |
 //! | `progress` | what was done by whom, what is next, what lies open |
 
+#[cfg(test)]
+mod broken;
 mod build;
 mod check;
 mod facts;

@@ -10,7 +10,7 @@
 
 use super::{
     Draft, metres_up,
-    start::{BEFORE_START, brief, shut},
+    start::{brief, shut},
     told,
 };
 use crate::sheet::{
@@ -61,7 +61,9 @@ fn gates(draft: &mut Draft<'_>, alone: bool) -> usize {
         let mut task = task(id, title).why(why).holds(reads);
         task.notes.extend(note);
         let task = match after {
-            None => task.on(&[Flag::Walked]),
+            // What a start by starter asks for at its end is asked for first here: nobody goes
+            // through the gates with a sample or a cover still to come.
+            None => task.on(&[Flag::Walked, Flag::Sampled, Flag::CoversOff]).off(&[Flag::GearOut]),
             Some(after) => task.after(after),
         };
         draft.add(task)
@@ -267,7 +269,7 @@ fn calls(draft: &mut Draft<'_>, alone: bool) {
             .clears(&[Flag::SwitchesOff])
             .again(&[Flag::EngineRuns]),
     );
-    let mut on = vec![Flag::Contact, Flag::Sampled, Flag::TailTied];
+    let mut on = vec![Flag::Contact, Flag::TailTied];
     if !alone {
         on.push(Flag::AtControls);
     }
@@ -278,9 +280,9 @@ fn calls(draft: &mut Draft<'_>, alone: bool) {
             .note(said("No start: switches off?", "Switches off, key out"))
             .holds(Reads::Yes)
             .fails(Fails::NoStart)
-            .on(&BEFORE_START)
+            .on(&[Flag::ArcClear])
             .on(&on)
-            .off(&[Flag::GearOut, Flag::Aboard])
+            .off(&[Flag::Aboard])
             .sets(&[Flag::EngineRuns])
             .clears(&[Flag::MasterOff, Flag::ContactCalled]),
     );

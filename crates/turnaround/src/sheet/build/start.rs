@@ -19,9 +19,6 @@ pub(super) fn way(facts: &Facts) -> Start {
     }
 }
 
-/// What must be so before anything turns, whoever turns it.
-pub(super) const BEFORE_START: [Flag; 2] = [Flag::CoversOff, Flag::ArcClear];
-
 /// The tanks that were looked into are shut again: a start waits for it.
 pub(super) fn shut(draft: &Draft<'_>, task: Task) -> Task {
     match draft.tasks.iter().position(|task| task.id == "tanks-shut") {
@@ -130,8 +127,7 @@ fn electric(draft: &mut Draft<'_>, aboard: Option<usize>) {
         Task::new("start", Phase::Start, "Start by the manual")
             .why("the manual has the order of switches; this sheet has what must be so before")
             .holds(Reads::Yes)
-            .on(&BEFORE_START)
-            .on(&[Flag::AtControls, Flag::Sampled])
+            .on(&[Flag::CoversOff, Flag::ArcClear, Flag::AtControls, Flag::Sampled])
             .off(&[Flag::GearOut])
             .sets(&[Flag::EngineRuns, Flag::Contact])
             .clears(&[Flag::MasterOff, Flag::SwitchesOff]),

@@ -61,7 +61,7 @@ pub(super) fn add(draft: &mut Draft<'_>) {
         )
         .why("what was put on in parts is left on in parts")
         .holds(Reads::Yes)
-        .on(&[Flag::Sampled])
+        .on(needs)
         .sets(&[Flag::CoversOff]),
     );
     let mut all =
