@@ -2,7 +2,7 @@
 
 use std::{
     fs,
-    io::Read,
+    io::{self, BufRead as _, Read as _},
     path::{Component, Path, PathBuf},
 };
 
@@ -144,6 +144,27 @@ pub(crate) fn ledger_path() -> Option<PathBuf> {
         .map(PathBuf::from)
         .or_else(|| Some(PathBuf::from(from("HOME")?).join(".local/share")))?;
     Some(data.join("stillprop").join("yard.ledger"))
+}
+
+/// The longest line that is read. \[bytes\]
+const LINE_MAX: u64 = 4096;
+
+/// A line from standard input; `None` at its end. What is no text is read as well as it can be.
+pub(crate) fn line() -> io::Result<Option<String>> {
+    let mut bytes = Vec::new();
+    let mut input = io::stdin().lock();
+    let read = input.by_ref().take(LINE_MAX).read_until(b'\n', &mut bytes)?;
+    if read as u64 == LINE_MAX && !bytes.ends_with(b"\n") {
+        // The rest of it is no line of its own.
+        io::BufRead::skip_until(&mut input, b'\n')?;
+    }
+    Ok((read > 0).then(|| String::from_utf8_lossy(&bytes).into_owned()))
+}
+
+/// Columns of the terminal, where the environment says so and a page fits.
+pub(crate) fn columns() -> Option<usize> {
+    let columns: usize = std::env::var("COLUMNS").ok()?.trim().parse().ok()?;
+    Some(columns.clamp(60, 100))
 }
 
 /// Who records, when nobody says: `STILLPROP_BY`.

@@ -194,6 +194,17 @@ pub struct Hash(pub [u8; 32]);
 impl Hash {
     /// What stands before the first record of a device.
     pub const NONE: Self = Self([0; 32]);
+
+    /// Of texts in their order, each with its length before it: stands for documents.
+    #[must_use]
+    pub fn of(parts: &[&[u8]]) -> Self {
+        let mut sha = Sha256::new();
+        for part in parts {
+            sha.update((part.len() as u64).to_be_bytes());
+            sha.update(part);
+        }
+        Self(sha.finalize().into())
+    }
 }
 
 /// A record as stored.
@@ -655,6 +666,17 @@ mod tests {
         ];
         wanted.sort();
         assert_eq!(keys, wanted);
+    }
+
+    #[test]
+    fn documents_are_told_apart_wherever_one_ends_and_the_next_begins() {
+        let one = Hash::of(&[b"ab", b"c"]);
+        for other in [&[&b"a"[..], b"bc"][..], &[b"abc"], &[b"ab", b"c", b""], &[b"c", b"ab"]] {
+            assert_ne!(Hash::of(other), one);
+        }
+        // SHA-256 of eight zero bytes, which is one empty text (Python's `hashlib`).
+        let empty = "af5570f5a1810b7af78caf4bc70a660f0df51e42baf91d4de5b2328de0e83dfc";
+        assert_eq!(Hash::of(&[b""]).to_string(), empty);
     }
 
     #[test]

@@ -6,6 +6,7 @@ mod ground;
 mod load;
 mod packs;
 mod ready;
+mod sheet;
 mod sum;
 mod yard;
 
@@ -39,6 +40,9 @@ enum Verb {
     /// Where the aeroplane stands: distances, ways on foot, pumping, spills, start; pictures of it
     #[command(after_help = "Example: stillprop ground demo/crowded-apron --apron apron.svg")]
     Ground(ground::Options),
+    /// The run sheet: every task of the stop in a safe order, printed or gone through
+    #[command(after_help = "Example: stillprop sheet demo --walk --by \"Odrin Kestow\"")]
+    Sheet(sheet::Options),
     /// Do one calculation
     #[command(
         after_help = "Example: stillprop sum pressure-altitude elevation=\"5300 ft\" qnh=\"1016 hPa\""
@@ -107,6 +111,7 @@ impl Arguments {
             Verb::Ready(options) => options.json,
             Verb::Demo(options) => options.json,
             Verb::Ground(options) => options.json,
+            Verb::Sheet(options) => options.json,
             Verb::Sum(options) => options.json,
             Verb::Check(options) => options.json,
             Verb::Packs(options) => options.json,
@@ -123,6 +128,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Answer, Failure> {
         Verb::Ready(options) => ready::run(options),
         Verb::Demo(options) => ready::demo(options),
         Verb::Ground(options) => ground::run(options),
+        Verb::Sheet(options) => sheet::run(options),
         Verb::Sum(options) => sum::run(options),
         Verb::Check(options) => check::run(options),
         Verb::Schema(options) => check::schema(options),

@@ -3,6 +3,8 @@
 pub(crate) mod bars;
 pub(crate) mod ground;
 pub(crate) mod json;
+pub(crate) mod sheet;
+pub(crate) mod sheet_json;
 pub(crate) mod sources;
 pub(crate) mod system;
 pub(crate) mod text;

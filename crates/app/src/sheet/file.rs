@@ -6,7 +6,7 @@
 //! not fit is damage, and the file is left as it is.
 
 use std::{
-    fs::{File, OpenOptions},
+    fs::{File, OpenOptions, TryLockError},
     io::{Read as _, Seek as _, SeekFrom, Write as _},
     path::{Path, PathBuf},
 };
@@ -42,7 +42,8 @@ impl Progress {
         let mut options = OpenOptions::new();
         options.read(true).write(true).create(true).truncate(false);
         let mut file = options.open(path).map_err(stuck)?;
-        if file.try_lock().is_err() {
+        // Where a disk knows no locks, the hashes still tell of a second writer.
+        if matches!(file.try_lock(), Err(TryLockError::WouldBlock)) {
             let help = "go on there, or end it first";
             return Err(Failure::file(&name, "another program has this sheet open", help));
         }

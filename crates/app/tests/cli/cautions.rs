@@ -24,6 +24,8 @@ fn answers() -> Vec<(Vec<String>, i32)> {
         (owned(&["packs", "nz"]), 0),
         (owned(&["packs", "strictest(au,nz)"]), 0),
         (owned(&["check", "demo"]), 0),
+        (owned(&["sheet", "demo/last-light"]), 0),
+        (owned(&["sheet", "demo/last-light", "--check"]), 0),
     ];
     for (name, code) in DEMO {
         all.push((owned(&["ready", &demo(name)]), code));
@@ -177,6 +179,8 @@ fn a_reader_that_has_gone_away_changes_no_exit_code() {
         (&["ready", "nowhere.toml", "--json"], 2),
         (&["ready", "nowhere.toml"], 2),
         (&["demo"], 0),
+        (&["sheet", "demo"], 0),
+        (&["sheet", "demo", "--walk", "--progress", "/dev/null/none", "--by", "Odrin"], 2),
         (&["sum", "--list"], 0),
         (&["schema", "aircraft"], 0),
         (&["completions", "bash"], 0),

@@ -14,6 +14,7 @@ mod generated;
 mod packs;
 mod program;
 mod reasons;
+mod sheet;
 mod sums;
 mod verdicts;
 mod working;

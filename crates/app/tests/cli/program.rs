@@ -2,9 +2,11 @@
 
 use std::{
     env, fs,
+    io::Write as _,
     path::{Path, PathBuf},
     process::{self, Command, Output, Stdio},
     sync::atomic::{AtomicUsize, Ordering},
+    thread,
 };
 
 use serde_json::Value;
@@ -103,6 +105,24 @@ impl Folder {
     /// Runs the program in this folder.
     pub(crate) fn run(&self, args: &[&str]) -> Answer {
         Answer::new(command().args(args).current_dir(&self.0).output().unwrap(), args)
+    }
+
+    /// Runs the program in this folder and types a text into it.
+    pub(crate) fn run_with(&self, args: &[&str], typed: &str) -> Answer {
+        self.run_of(command(), args, typed)
+    }
+
+    /// The same with a program made ready otherwise.
+    pub(crate) fn run_of(&self, mut command: Command, args: &[&str], typed: &str) -> Answer {
+        command.args(args).current_dir(&self.0).stdin(Stdio::piped());
+        command.stdout(Stdio::piped()).stderr(Stdio::piped());
+        let mut child = command.spawn().unwrap();
+        let (mut input, typed) = (child.stdin.take().unwrap(), typed.to_owned());
+        // Who ends early leaves the rest unread.
+        let typing = thread::spawn(move || input.write_all(typed.as_bytes()).is_ok());
+        let output = child.wait_with_output().unwrap();
+        typing.join().unwrap();
+        Answer::new(output, args)
     }
 
     /// The path of a file in this folder.
