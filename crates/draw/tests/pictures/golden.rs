@@ -6,12 +6,13 @@ use std::{env, fs, path::Path};
 use stillprop_draw::{
     Width,
     apron::apron,
+    profile::profile,
     rack::rack,
     tag::{TagSize, drum_tag, label_sheets},
     trace::trace,
 };
 
-use crate::{aprons, samples};
+use crate::{aprons, profiles, samples};
 
 /// Name, picture, and the most bytes it may take.
 pub(crate) fn pictures() -> Vec<(&'static str, String, usize)> {
@@ -32,6 +33,12 @@ pub(crate) fn pictures() -> Vec<(&'static str, String, usize)> {
         ("apron-spill-laptop", apron(&aprons::spilt(), Width::LAPTOP), 40_000),
         ("apron-no-path-phone", apron(&aprons::blocked(), Width::PHONE), 40_000),
         ("apron-no-path-laptop", apron(&aprons::blocked(), Width::LAPTOP), 40_000),
+        ("profile-long-phone", profile(&profiles::long(), Width::PHONE), 20_000),
+        ("profile-long-laptop", profile(&profiles::long(), Width::LAPTOP), 20_000),
+        ("profile-short-phone", profile(&profiles::short(), Width::PHONE), 24_000),
+        ("profile-short-laptop", profile(&profiles::short(), Width::LAPTOP), 24_000),
+        ("profile-unknown-phone", profile(&profiles::unknown(), Width::PHONE), 20_000),
+        ("profile-unknown-laptop", profile(&profiles::unknown(), Width::LAPTOP), 20_000),
         ("tag-a6", tag(samples::tag(), TagSize::A6), 20_000),
         ("tag-a7", tag(samples::tag(), TagSize::A7), 20_000),
         ("tag-a7-unknown", tag(samples::bare_tag(), TagSize::A7), 20_000),
