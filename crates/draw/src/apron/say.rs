@@ -60,8 +60,10 @@ pub(super) fn both(clearance: &Clearance) -> String {
 /// `hangar, sealed building`.
 pub(super) fn named(thing: &Thing) -> String {
     let word = thing.kind.word();
-    if thing.name.is_empty() || thing.name.eq_ignore_ascii_case(word) {
+    if thing.name.is_empty() {
         word.into()
+    } else if thing.name.eq_ignore_ascii_case(word) {
+        thing.name.clone()
     } else {
         format!("{}, {word}", thing.name)
     }

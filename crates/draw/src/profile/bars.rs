@@ -7,7 +7,7 @@ use crate::{
     plane::{Lean, Point, hatch},
     svg::{GREY, INK, PAPER, Paint, Svg, Type},
     verdict::{BADGE, badge, badge_width},
-    words::{shorten, wrap},
+    words::{shorten, width, wrap},
 };
 
 pub(super) const STRONG: Type = Type::bold(12.5);
@@ -22,7 +22,8 @@ pub(super) struct Block {
     number: Option<usize>,
     verdict: Verdict,
     strong: String,
-    /// Above the bar, and below it.
+    /// The margin, behind the name where it has room there, else above the bar.
+    beside: String,
     above: Vec<String>,
     below: Vec<(String, Type)>,
     bar: Option<Bar>,
@@ -45,11 +46,14 @@ impl Block {
         };
         let mut below: Vec<_> = lines(&say::need(picture, need), WORDS, 3).collect();
         below.extend(lines(&need.factors, SMALL, 4));
+        let left = room - badge_width(verdict) - 8.0;
+        let (strong, beside, above) = title(&need.name, &need.margin, left, room);
         Self {
             number: None,
             verdict,
-            strong: shorten(&need.name, room - badge_width(verdict) - 8.0, STRONG),
-            above: wrap(&need.margin, room, WORDS, 2),
+            strong,
+            beside,
+            above,
             below,
             bar: Some(Bar {
                 manual: length(need.manual),
@@ -74,14 +78,8 @@ impl Block {
             below.push((shorten(why, room, SMALL), SMALL));
         }
         let taken = mark_width(place + 1, verdict) + badge_width(verdict) + 16.0;
-        Self {
-            number: Some(place + 1),
-            verdict,
-            strong: shorten(&obstacle.name, room - taken, STRONG),
-            above: wrap(&obstacle.margin, room, WORDS, 3),
-            below,
-            bar: None,
-        }
+        let (strong, beside, above) = title(&obstacle.name, &obstacle.margin, room - taken, room);
+        Self { number: Some(place + 1), verdict, strong, beside, above, below, bar: None }
     }
 
     pub(super) fn height(&self) -> f64 {
@@ -99,7 +97,9 @@ impl Block {
         }
         badge(svg, self.verdict, (x, top));
         x += badge_width(self.verdict) + 8.0;
-        svg.words((x, top + BADGE / 2.0 + 4.4), STRONG, &self.strong);
+        let y = top + BADGE / 2.0 + 4.4;
+        svg.words((x, y), STRONG, &self.strong);
+        svg.words((x + width(&self.strong, STRONG) + APART, y), WORDS, &self.beside);
         let mut y = top + BADGE + 14.0;
         y = svg.lines((left, y), LINE, WORDS, &self.above);
         if let Some((bar, track)) = self.bar.zip(track) {
@@ -110,6 +110,19 @@ impl Block {
             svg.words((left, y), *kind, words);
             y += LINE;
         }
+    }
+}
+
+/// Between a name and its margin.
+const APART: f64 = 10.0;
+
+/// Name and margin: in one line where both have room, else the margin in lines of its own.
+fn title(name: &str, margin: &str, left: f64, room: f64) -> (String, String, Vec<String>) {
+    let strong = shorten(name, left, STRONG);
+    if width(&strong, STRONG) + APART + width(margin, WORDS) <= left {
+        (strong, margin.to_owned(), Vec::new())
+    } else {
+        (strong, String::new(), wrap(margin, room, WORDS, 3))
     }
 }
 

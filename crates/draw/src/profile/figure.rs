@@ -137,7 +137,12 @@ fn gap(
     let top = track.at((distance, height));
     let passes = picture.climb.as_ref().and_then(|climb| track.passes(climb, distance));
     if let Some(passes) = passes {
-        let over = track.at((distance, passes));
+        // Beside the obstacle, so that its top stays in sight; to the left of the last one.
+        let room = track.frame.right - top.0 > 24.0;
+        let aside = |(x, y): Point| (if room { x + 10.0 } else { x - 10.0 }, y);
+        let (top, over) = (aside(top), aside(track.at((distance, passes))));
+        let short = Paint::line(verdict.colour(), 0.9);
+        svg.line(track.at((distance, height)), top, short);
         dimension(svg, verdict, (top, over), track.frame);
         board.ink(&[top, over], false, 3);
     }
@@ -164,17 +169,32 @@ fn gap(
     }
 }
 
-/// The words at lift-off and screen.
+/// The words at lift-off and screen, and what is unknown of them.
 fn points(svg: &mut Svg, board: &mut Board, track: &Track, climb: &Climb, way: WayUp) {
+    let metres = |at: Point| whole_up(Some(at.0)).unwrap_or_default();
+    let screen = shorten(&climb.screen_words, 120.0, NAME);
     let mut said = Vec::new();
-    if let Some(at) = way.lift_off {
-        let metres = whole_up(Some(at.0)).unwrap_or_default();
-        said.push((track.at(at), "lift-off".to_owned(), metres));
+    match way.lift_off {
+        Some(at) => said.push((track.at(at), "lift-off".to_owned(), metres(at))),
+        None => said.push((track.on_ground(0.0), "lift-off".to_owned(), "unknown".to_owned())),
     }
-    if let Some(at) = way.screen {
-        let metres = whole_up(Some(at.0)).unwrap_or_default();
-        let words = shorten(&climb.screen_words, 120.0, NAME);
-        said.push((track.at(at), words, format!("at {metres}")));
+    match (way.screen, way.lift_off) {
+        (Some(at), _) => {
+            said.push((track.at(at), screen, format!("at {}", metres(at))));
+            if way.far.is_none() {
+                let (x, y) = track.at(at);
+                said.push(((x + 17.0, y), "climb".to_owned(), "unknown".to_owned()));
+            }
+        }
+        (None, Some(at)) => {
+            let from = track.at(at);
+            let from = (from.0, from.1 - 6.0);
+            let to = ((from.0 + 34.0).min(track.frame.right - 4.0), from.1);
+            svg.line(from, to, Verdict::Unknown.line());
+            board.ink(&[from, to], false, 3);
+            said.push((to, screen, "unknown".to_owned()));
+        }
+        (None, None) => {}
     }
     for (at, strong, plain) in said {
         let label = Label::new(vec![(strong, NAME), (plain, SMALL)]);

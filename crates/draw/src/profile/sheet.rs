@@ -23,6 +23,8 @@ const SMALL: Type = Type::plain(10.5).colour(GREY);
 const LINE: f64 = 13.5;
 /// Height of the line of one declared length.
 pub(super) const DECLARED: f64 = 20.0;
+/// Least width of one obstacle where several stand side by side.
+const COLUMN: f64 = 330.0;
 /// Height of the two scales.
 const AXIS: f64 = 46.0;
 
@@ -33,6 +35,8 @@ struct Below {
     obstacles: Vec<Block>,
     notes: Vec<String>,
     reading: Vec<String>,
+    /// In how many columns the obstacles stand.
+    columns: usize,
 }
 
 impl Below {
@@ -40,13 +44,17 @@ impl Below {
         let mut words = vec![format!("{}, {}", say::slope(picture), say::times(track))];
         words.extend(picture.climb.iter().map(say::climb));
         let lines = |words: &String, most| wrap(words, room, WORDS, most);
-        let obstacle = |(place, one)| Block::of_obstacle(place, one, shown(picture, one), room);
+        // Obstacles have no bar, so they may stand side by side.
+        let columns = ((room / COLUMN).floor() as usize).max(1);
+        let each = room / columns as f64 - if columns > 1 { 16.0 } else { 0.0 };
+        let obstacle = |(place, one)| Block::of_obstacle(place, one, shown(picture, one), each);
         Self {
             words: words.iter().flat_map(|words| lines(words, 3)).collect(),
             needs: picture.needs.iter().map(|need| Block::of_need(picture, need, room)).collect(),
             obstacles: picture.obstacles.iter().enumerate().map(obstacle).collect(),
             notes: picture.notes.iter().flat_map(|note| lines(note, 6)).collect(),
             reading: wrap(READING, room, SMALL, 8),
+            columns,
         }
     }
 }
@@ -140,16 +148,21 @@ fn write_below(svg: &mut Svg, below: &Below, track: &Track, top: f64) -> f64 {
         svg.line((x, y + 17.0), (right, y + 17.0), Paint::line(INK, 1.0));
         y + 26.0
     };
-    for (heading, blocks, scale) in
-        [("Needed", &below.needs, Some(track)), ("Obstacles", &below.obstacles, None)]
-    {
-        if blocks.is_empty() {
-            continue;
-        }
-        y = rule(svg, y, heading);
-        for block in blocks {
-            block.draw(svg, scale, (x, y));
+    if !below.needs.is_empty() {
+        y = rule(svg, y, "Needed");
+        for block in &below.needs {
+            block.draw(svg, Some(track), (x, y));
             y += block.height();
+        }
+    }
+    if !below.obstacles.is_empty() {
+        y = rule(svg, y, "Obstacles");
+        let column = track.frame.width() / below.columns as f64;
+        for row in below.obstacles.chunks(below.columns) {
+            for (place, block) in row.iter().enumerate() {
+                block.draw(svg, None, (x + column * place as f64, y));
+            }
+            y += row.iter().map(Block::height).fold(0.0, f64::max);
         }
     }
     if !below.notes.is_empty() {

@@ -93,6 +93,34 @@ fn every_picture_says_in_words_what_it_shows() {
     }
 }
 
+#[test]
+fn an_apron_and_a_profile_say_every_verdict_they_draw() {
+    let apron_of = aprons::crowded();
+    let profile_of = profiles::short();
+    for width in [Width::PHONE, Width::LAPTOP] {
+        let picture = apron(&apron_of, width);
+        let desc = picture.split("</desc>").next().unwrap();
+        for clearance in &apron_of.clearances {
+            let said = format!("{}, {}", clearance.what, clearance.rule);
+            assert!(desc.contains(&said), "{said}");
+        }
+        for thing in &apron_of.things {
+            assert!(desc.to_lowercase().contains(thing.kind.word()), "{thing:?}");
+            assert!(desc.contains(&thing.name), "{thing:?}");
+        }
+        let picture = profile(&profile_of, width);
+        let desc = picture.split("</desc>").next().unwrap();
+        for margin in profile_of
+            .needs
+            .iter()
+            .map(|need| &need.margin)
+            .chain(profile_of.obstacles.iter().map(|obstacle| &obstacle.margin))
+        {
+            assert!(desc.contains(margin), "{margin}");
+        }
+    }
+}
+
 /// Nothing that a picture could reach out with, and nothing that clashes on a shared page.
 #[test]
 fn pictures_have_no_script_link_style_or_id() {
