@@ -19,6 +19,7 @@ mod board;
 #[cfg(test)]
 mod check;
 pub mod code;
+mod mark;
 mod plane;
 pub mod profile;
 pub mod rack;

@@ -1,6 +1,7 @@
 //! The verdict on a limit: one word, one sign, one look. Any one of them is enough.
 
 use crate::{
+    plane::Point,
     svg::{PAPER, Paint, Path, Svg, Type},
     words::width,
 };
@@ -79,6 +80,48 @@ pub(crate) fn badge(svg: &mut Svg, verdict: Verdict, (x, y): (f64, f64)) {
     sign(svg, verdict, (x + 6.0 + SIGN / 2.0, y + BADGE / 2.0), SIGN / 2.0, ink);
     let kind = WORD.colour(ink);
     svg.words((x + 6.0 + SIGN + 5.0, y + BADGE / 2.0 + SIZE * 0.36), kind, verdict.word());
+}
+
+const COUNT: Type = Type::bold(14.0);
+
+/// How many verdicts of each kind a picture shows, as badges that flow like words.
+#[derive(Debug)]
+pub(crate) struct Tally(Vec<(Verdict, String, Point)>);
+
+impl Tally {
+    /// Lays the badges out from `left` to `right`, from `top` downwards.
+    pub(crate) fn new(counts: [(Verdict, usize); 3], (left, right): (f64, f64), top: f64) -> Self {
+        let (mut x, mut y) = (left, top);
+        let mut placed = Vec::new();
+        for (verdict, number) in counts.into_iter().filter(|(_, number)| *number > 0) {
+            let number = number.to_string();
+            let needed = width(&number, COUNT) + 5.0 + badge_width(verdict);
+            if x > left && x + needed > right {
+                (x, y) = (left, y + BADGE + 6.0);
+            }
+            placed.push((verdict, number, (x, y)));
+            x += needed + 12.0;
+        }
+        Self(placed)
+    }
+
+    /// Where the last line of badges ends; `top` of the layout when there is none.
+    pub(crate) fn bottom(&self, top: f64) -> f64 {
+        self.0.last().map_or(top, |(_, _, (_, y))| y + BADGE)
+    }
+
+    /// Where the next badge could stand.
+    pub(crate) fn end(&self) -> Option<f64> {
+        let (verdict, number, (x, _)) = self.0.last()?;
+        Some(x + width(number, COUNT) + 5.0 + badge_width(*verdict))
+    }
+
+    pub(crate) fn draw(&self, svg: &mut Svg) {
+        for (verdict, number, (x, y)) in &self.0 {
+            svg.words((*x, y + 13.5), COUNT, number);
+            badge(svg, *verdict, (x + width(number, COUNT) + 5.0, *y));
+        }
+    }
 }
 
 /// The sign of a verdict, `half` in reach.

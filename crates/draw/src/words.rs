@@ -101,7 +101,18 @@ pub(crate) fn metres_down(metres: Option<f64>) -> Option<String> {
 
 /// Metres there must be: to the tenth, rounded up. `None` when no number.
 pub(crate) fn metres_up(metres: Option<f64>) -> Option<String> {
-    known(metres).map(|metres| tenths((metres * 10.0 - 1e-5).ceil().max(0.0)))
+    // Nought rounds up to a nought with a sign, which is taken off.
+    known(metres).map(|metres| tenths((metres * 10.0 - 1e-5).ceil().abs()))
+}
+
+/// Whole metres there are, rounded down. `None` when no number.
+pub(crate) fn whole_down(metres: Option<f64>) -> Option<String> {
+    known(metres).map(|metres| format!("{:.0} m", (metres + 1e-6).floor()))
+}
+
+/// Whole metres that are needed, rounded up. `None` when no number.
+pub(crate) fn whole_up(metres: Option<f64>) -> Option<String> {
+    known(metres).map(|metres| format!("{:.0} m", (metres - 1e-6).ceil().abs()))
 }
 
 fn tenths(tenths: f64) -> String {
@@ -162,6 +173,26 @@ mod tests {
         for litres in [None, Some(f64::NAN), Some(f64::INFINITY), Some(-1.0)] {
             assert_eq!(litres_left(litres), None);
             assert_eq!(litres_moved(litres), None);
+        }
+    }
+
+    #[test]
+    fn what_there_is_rounds_down_and_what_is_needed_up() {
+        for (metres, down, up) in [
+            (7.25, "7.2 m", "7.3 m"),
+            (4.999_999_9, "5 m", "5 m"),
+            (5.000_000_1, "5 m", "5 m"),
+            (0.0, "0 m", "0 m"),
+        ] {
+            assert_eq!(metres_down(Some(metres)).as_deref(), Some(down));
+            assert_eq!(metres_up(Some(metres)).as_deref(), Some(up));
+        }
+        assert_eq!(whole_down(Some(609.9)).as_deref(), Some("609 m"));
+        assert_eq!(whole_up(Some(609.1)).as_deref(), Some("610 m"));
+        assert_eq!(whole_up(Some(610.000_000_1)).as_deref(), Some("610 m"));
+        for wrong in [None, Some(f64::NAN), Some(f64::INFINITY), Some(-1.0)] {
+            assert_eq!(metres_down(wrong).or_else(|| metres_up(wrong)), None);
+            assert_eq!(whole_down(wrong).or_else(|| whole_up(wrong)), None);
         }
     }
 

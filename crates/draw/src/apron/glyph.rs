@@ -90,11 +90,11 @@ fn pump(svg: &mut Svg, (x, y): Point) {
     svg.path(&nozzle.line(x + 3.6, y - 5.5), Paint::line(INK, 1.3));
 }
 
-/// From above: head and shoulders.
+/// Head and shoulders.
 fn person(svg: &mut Svg, (x, y): Point) {
-    let shoulders = Path::from(x - 7.0, y + 4.0).arc(7.0, false, x + 7.0, y + 4.0).close();
-    svg.path(&shoulders, PEN);
-    svg.circle((x, y - 2.0), 3.4, Paint::line(PAPER, 1.0).filled(INK));
+    let shoulders = Path::from(x - 5.8, y + 6.2).arc(5.8, false, x + 5.8, y + 6.2).close();
+    svg.path(&shoulders, Paint::fill(INK));
+    svg.circle((x, y - 3.2), 3.6, Paint::line(PAPER, 1.2).filled(INK));
 }
 
 /// A star with eight points.

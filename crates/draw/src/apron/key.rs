@@ -1,8 +1,8 @@
 //! What each pattern, line and sign of the plan means.
 
-use super::{ApronPicture, Extent, ThingKind, Walk, glyph, look, marks, say, scene, view::View};
+use super::{ApronPicture, Extent, ThingKind, Walk, glyph, look, say, scene, view::View};
 use crate::{
-    Verdict,
+    Verdict, mark,
     plane::{Point, Rect, polyline},
     svg::{GREY, INK, Paint, Svg, Type},
     words::{shorten, wrap},
@@ -85,7 +85,7 @@ impl Swatch {
             Self::Filler => scene::filler(svg, at),
             Self::Vent => scene::vent(svg, at),
             Self::Door => scene::door(svg, (at.0 - 7.0, at.1), Some((at.0 + 7.0, at.1))),
-            Self::Clearance(verdict) => marks::dimension(svg, verdict, (line[0], line[1]), frame),
+            Self::Clearance(verdict) => mark::dimension(svg, verdict, (line[0], line[1]), frame),
         }
     }
 }
@@ -98,8 +98,9 @@ fn used(picture: &ApronPicture, view: &View) -> Vec<Swatch> {
             used.push(swatch);
         }
     };
-    for (verdict, number) in say::tallied(picture) {
-        add(Swatch::Clearance(verdict), number > 0);
+    for verdict in Verdict::ALL {
+        let any = picture.clearances.iter().any(|one| say::verdict(one) == verdict);
+        add(Swatch::Clearance(verdict), any);
     }
     if let Some(aeroplane) = &picture.aeroplane {
         add(Swatch::Filler, !aeroplane.fillers.is_empty());

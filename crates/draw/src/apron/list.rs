@@ -1,14 +1,8 @@
 //! The list beside or below the plan: every clearance in full, and all that has no room on it.
 
-use super::{
-    ApronPicture, Walk, key,
-    key::Swatch,
-    marks::{self, Marked},
-    say,
-    view::View,
-};
+use super::{ApronPicture, Walk, key, key::Swatch, marks::Marked, names, say, view::View};
 use crate::{
-    Verdict,
+    Verdict, mark,
     plane::{Point, Rect},
     svg::{GREY, INK, Paint, Svg, Type},
     verdict::{BADGE, badge, badge_width},
@@ -52,7 +46,7 @@ impl List {
         let mut list = Self { width, parts: Vec::new() };
         list.add("Clearances", clearances(picture, marked, list.room()));
         list.add("Fuel and people", ways(picture, list.room()));
-        list.add("Names on the plan", names(picture, marked, list.room()));
+        list.add("Names on the plan", lettered(picture, marked, list.room()));
         list.add("Not on the plan", not_drawn(picture, marked, view, list.room()));
         let note = |words: &String| plain(Marker::None, None, words, list.room(), 6);
         let notes = picture.notes.iter().map(note).collect();
@@ -121,12 +115,12 @@ fn draw_row(svg: &mut Svg, row: &Row, (x, top): Point) {
     match &row.marker {
         Marker::Number(number, verdict) => {
             // Wide numbers grow to the left of the words, never into them.
-            let half = marks::mark_width(*number, *verdict) / 2.0;
-            marks::mark(svg, *number, *verdict, (x + half.max(INDENT / 2.0 - 3.0), middle));
+            let half = mark::mark_width(*number, *verdict) / 2.0;
+            mark::mark(svg, *number, *verdict, (x + half.max(INDENT / 2.0 - 3.0), middle));
         }
         Marker::Letter(letter) => {
             let rect = Rect::around((x + INDENT / 2.0 - 3.0, middle - 1.0), (22.0, 14.0));
-            marks::letter_mark(svg, letter, rect);
+            names::letter_mark(svg, letter, rect);
         }
         Marker::Swatch(swatch) => swatch.draw(svg, (x + INDENT / 2.0 - 2.0, middle)),
         Marker::None => {}
@@ -210,7 +204,7 @@ fn titled(marker: Marker, verdict: Verdict, strong: &str, words: &str, room: f64
     Row { strong, ..plain(marker, Some(verdict), words, room, 4) }
 }
 
-fn names(picture: &ApronPicture, marked: &Marked, room: f64) -> Vec<Row> {
+fn lettered(picture: &ApronPicture, marked: &Marked, room: f64) -> Vec<Row> {
     let row = |(letter, place): &(String, usize)| {
         let thing = picture.things.get(*place)?;
         Some(plain(Marker::Letter(letter.clone()), None, &say::named(thing), room, 2))

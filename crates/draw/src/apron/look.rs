@@ -181,13 +181,3 @@ pub(super) fn walk(svg: &mut Svg, path: &Path) {
     svg.path(path, Paint::line(PAPER, 7.0));
     svg.path(path, Paint::line(WAY, 4.0).dashed("3 4"));
 }
-
-/// The head of an arrow that arrives at `to`.
-pub(super) fn head(from: Point, to: Point, size: f64) -> Path {
-    let length = distance(from, to).max(1e-9);
-    let (dx, dy) = ((to.0 - from.0) / length * size, (to.1 - from.1) / length * size);
-    Path::from(to.0, to.1)
-        .line(to.0 - dx - dy * 0.55, to.1 - dy + dx * 0.55)
-        .line(to.0 - dx + dy * 0.55, to.1 - dy - dx * 0.55)
-        .close()
-}

@@ -9,6 +9,7 @@ mod key;
 mod list;
 mod look;
 mod marks;
+mod names;
 mod outline;
 mod say;
 mod scene;

@@ -60,8 +60,10 @@ pub(super) fn both(clearance: &Clearance) -> String {
 /// `hangar, sealed building`.
 pub(super) fn named(thing: &Thing) -> String {
     let word = thing.kind.word();
-    if thing.name.is_empty() || thing.name.eq_ignore_ascii_case(word) {
+    if thing.name.is_empty() {
         word.into()
+    } else if thing.name.eq_ignore_ascii_case(word) {
+        thing.name.clone()
     } else {
         format!("{}, {word}", thing.name)
     }
@@ -198,18 +200,24 @@ fn tally(picture: &ApronPicture) -> String {
     let counts = tallied(picture).into_iter().filter(|(_, number)| *number > 0);
     let counts: Vec<_> =
         counts.map(|(verdict, number)| format!("{number} {}", verdict.word())).collect();
-    let total = count(picture.clearances.len(), "clearance", "clearances");
+    let none = if picture.clearances.is_empty() { " No clearances were given." } else { "" };
     if counts.is_empty() {
-        "Plan to scale, north up. No clearances.".into()
+        format!("Plan to scale, north up.{none}")
     } else {
-        format!("Plan to scale, north up. {total}: {}.", counts.join(", "))
+        format!("Plan to scale, north up. Clearances, hose and path: {}.{none}", counts.join(", "))
     }
 }
 
-/// How many clearances of each verdict, worst first.
+/// How many verdicts of each kind the plan shows, worst first: clearances, hose and path.
 pub(super) fn tallied(picture: &ApronPicture) -> [(Verdict, usize); 3] {
-    let number = |of| picture.clearances.iter().filter(|one| verdict(one) == of).count();
-    Verdict::ALL.map(|verdict| (verdict, number(verdict)))
+    let mut verdicts: Vec<_> = picture.clearances.iter().map(verdict).collect();
+    verdicts.extend(picture.hose.iter().map(|hose| hose.verdict));
+    verdicts.extend(picture.walk.iter().map(|walk| match walk {
+        Walk::Path { .. } => Verdict::Holds,
+        Walk::Blocked { .. } => Verdict::Breaks,
+        Walk::Unknown { .. } => Verdict::Unknown,
+    }));
+    Verdict::ALL.map(|of| (of, verdicts.iter().filter(|verdict| **verdict == of).count()))
 }
 
 fn aeroplane_in_words(aeroplane: &Aeroplane) -> String {

@@ -4,6 +4,7 @@ use super::{Aeroplane, ApronPicture, Extent, Spot, ThingKind, Walk, glyph, look,
 use crate::{
     Verdict,
     board::{Board, around, leader},
+    mark,
     plane::{Point, Rect, between, distance, path_inside},
     svg::{GREY, INK, PAPER, Paint, Path, Svg},
 };
@@ -211,7 +212,7 @@ fn walk(canvas: &mut Canvas<'_>, picture: &ApronPicture) {
             {
                 // Short of the door, so that both can be seen.
                 let tip = between(to, from, (6.0 / distance(from, to).max(6.0)).min(0.5));
-                canvas.svg.path(&look::head(from, tip, 10.0), Paint::fill(look::WAY));
+                canvas.svg.path(&mark::head(from, tip, 10.0), Paint::fill(look::WAY));
             }
         }
         Some(Walk::Blocked { from, to, .. }) => {

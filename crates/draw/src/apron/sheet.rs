@@ -3,18 +3,18 @@
 use super::{
     ApronPicture, key,
     list::List,
-    look,
     marks::{self, Marked},
-    say,
+    names, say,
     scene::{self, Canvas},
     view::View,
 };
 use crate::{
-    ADVICE, Verdict, Width,
+    ADVICE, Width,
     board::Board,
+    mark,
     plane::{Point, Rect},
     svg::{GREY, INK, PAPER, Paint, Path, Sheet, Svg, Type},
-    verdict::{badge, badge_width},
+    verdict::Tally,
     words::{shorten, width, wrap},
 };
 
@@ -59,8 +59,13 @@ impl Layout {
 
 pub(super) fn draw(picture: &ApronPicture, width: Width) -> String {
     let layout = Layout::of(width);
-    let day = wrap(&format!("apron plan, {}", picture.day), layout.inner(), SECOND, 2);
-    let top = 33.0 + 15.0 * day.len() as f64 + 30.0;
+    let mut day = wrap(&format!("apron plan, {}", picture.day), layout.inner(), SECOND, 2);
+    if picture.clearances.is_empty() {
+        day.push(shorten("no clearances were given: unknown", layout.inner(), SECOND));
+    }
+    let top = 33.0 + 15.0 * day.len() as f64;
+    let tally = Tally::new(say::tallied(picture), (EDGE, EDGE + layout.inner()), top);
+    let top = tally.bottom(top) + 11.0;
     let plans = Plans::new(picture, layout, top);
     let view = &plans.view;
     let says = say::in_words(picture, view);
@@ -85,7 +90,7 @@ pub(super) fn draw(picture: &ApronPicture, width: Width) -> String {
     let height = ends.fold(key_at + key_height, f64::max) + 22.0;
 
     let mut svg = Svg::new(Sheet { width: layout.across, height, unit: "" }, &title, &says);
-    head(&mut svg, picture, layout, &day);
+    head(&mut svg, picture, layout, &day, &tally);
     svg.append(plans.drawn);
     strip(&mut svg, picture, view);
     for (at, list) in &lists {
@@ -141,7 +146,7 @@ fn plan(
     let crowded = scene::signs(&mut canvas, picture);
     marked.crowded.extend(crowded);
     marks::numbers(&mut canvas, picture, marked);
-    marks::names(&mut canvas, picture, marked);
+    names::names(&mut canvas, picture, marked);
 }
 
 /// Height of the line above a close-up.
@@ -159,29 +164,14 @@ fn close_head(svg: &mut Svg, close: &View, larger: f64) {
     bar(svg, (x + room + 10.0, top + 24.0), close.scale * FOOT, "ft", room);
 }
 
-fn head(svg: &mut Svg, picture: &ApronPicture, layout: Layout, day: &[String]) {
-    let inner = layout.inner();
-    svg.words((EDGE, 22.0), HEADING, &shorten(&picture.place, inner, HEADING));
-    let top = svg.lines((EDGE, 39.0), 15.0, SECOND, day) - 6.0;
-    let mut x = EDGE;
-    for (verdict, number) in say::tallied(picture).into_iter().filter(|(_, number)| *number > 0) {
-        let number = number.to_string();
-        svg.words((x, top + 13.5), COUNT, &number);
-        x += width(&number, COUNT) + 5.0;
-        badge(svg, verdict, (x, top));
-        x += badge_width(verdict) + 12.0;
-    }
-    let words = match &picture.aeroplane {
-        _ if picture.clearances.is_empty() => {
-            badge(svg, Verdict::Unknown, (x, top));
-            x += badge_width(Verdict::Unknown) + 7.0;
-            "no clearances were given".to_owned()
-        }
-        Some(aeroplane) => say::nose(aeroplane),
-        None => String::new(),
-    };
-    if width(&words, SECOND) < layout.across - EDGE - x {
-        svg.words((layout.across - EDGE, top + 13.5), SECOND.end(), &words);
+fn head(svg: &mut Svg, picture: &ApronPicture, layout: Layout, day: &[String], tally: &Tally) {
+    svg.words((EDGE, 22.0), HEADING, &shorten(&picture.place, layout.inner(), HEADING));
+    let below = svg.lines((EDGE, 39.0), 15.0, SECOND, day);
+    tally.draw(svg);
+    let words = picture.aeroplane.as_ref().map(say::nose).unwrap_or_default();
+    let right = layout.across - EDGE;
+    if tally.end().is_some_and(|end| end + 12.0 + width(&words, SECOND) < right) {
+        svg.words((right, below + 7.5), SECOND.end(), &words);
     }
 }
 
@@ -246,7 +236,7 @@ fn wind(svg: &mut Svg, picture: &ApronPicture, (x, y): Point) {
     svg.circle((x, y), REACH, Paint::line(GREY, 0.8));
     let (tail, tip) = (at(REACH - 2.0, 0.0), at(2.0 - REACH, 0.0));
     svg.line(tail, at(4.0 - REACH, 0.0), Paint::line(INK, 2.4));
-    svg.path(&look::head(tail, tip, 13.0), Paint::fill(INK));
+    svg.path(&mark::head(tail, tip, 13.0), Paint::fill(INK));
     for along in [REACH - 3.0, REACH - 9.0] {
         svg.line(at(along, 0.0), at(along + 3.0, 7.0), Paint::line(INK, 1.6));
     }

@@ -4,7 +4,15 @@
 //! Heights are drawn larger than lengths, and the picture says how much. What is unknown is
 //! dashed and called so.
 
-use crate::{Verdict, Width};
+mod bars;
+mod figure;
+mod say;
+mod sheet;
+#[cfg(test)]
+mod tests;
+mod track;
+
+use crate::{Verdict, Width, words::known};
 
 /// One direction of one strip, for one aeroplane at one moment.
 #[derive(Clone, Debug, PartialEq)]
@@ -115,8 +123,81 @@ pub struct AlongWind {
     pub words: String,
 }
 
+/// No strip is longer; what is further off is a mistake and counts as unknown. \[m\]
+const FAR: f64 = 20_000.0;
+
+/// A length along the strip, when it is one.
+fn length(metres: Option<f64>) -> Option<f64> {
+    known(metres).filter(|metres| *metres <= FAR)
+}
+
+impl Declared {
+    /// The length, when it is one.
+    fn metres(self) -> Option<f64> {
+        match self {
+            Self::Length(metres) => length(Some(metres)),
+            Self::NotUsed | Self::Unknown => None,
+        }
+    }
+}
+
+impl Against {
+    const ALL: [Self; 3] = [Self::Tora, Self::Toda, Self::Lda];
+
+    const fn word(self) -> &'static str {
+        match self {
+            Self::Tora => "TORA",
+            Self::Toda => "TODA",
+            Self::Lda => "LDA",
+        }
+    }
+}
+
+impl ProfilePicture {
+    const fn declared(&self, against: Against) -> Declared {
+        match against {
+            Against::Tora => self.tora,
+            Against::Toda => self.toda,
+            Against::Lda => self.lda,
+        }
+    }
+
+    /// The slope, when it is one that wheels can stand on.
+    fn sound_slope(&self) -> Option<f64> {
+        self.slope.filter(|slope| slope.abs() <= 0.5)
+    }
+
+    /// The verdict that may be shown: nothing fits without a number on both sides.
+    fn verdict(&self, need: &Need) -> Verdict {
+        let both = length(need.factored).and(self.declared(need.against).metres());
+        need.verdict.given(both.is_some())
+    }
+}
+
+impl Obstacle {
+    /// Distance and height, when both are known.
+    fn place(&self) -> Option<(f64, f64)> {
+        let height = self.height.filter(|height| height.abs() <= 5000.0)?;
+        length(self.distance).map(|distance| (distance, height))
+    }
+
+    fn shown_verdict(&self) -> Verdict {
+        self.verdict.given(self.place().is_some())
+    }
+}
+
+impl Climb {
+    fn sound_screen(&self) -> Option<f64> {
+        known(Some(self.screen)).filter(|height| *height <= 500.0)
+    }
+
+    fn sound_gradient(&self) -> Option<f64> {
+        self.gradient.filter(|gradient| (-0.5..=1.0).contains(gradient))
+    }
+}
+
 /// Draws the profile.
 #[must_use]
-pub fn profile(_picture: &ProfilePicture, _width: Width) -> String {
-    String::new()
+pub fn profile(picture: &ProfilePicture, width: Width) -> String {
+    sheet::draw(picture, width)
 }

@@ -6,12 +6,13 @@ use std::{env, fs, path::Path};
 use stillprop_draw::{
     Width,
     apron::apron,
+    profile::profile,
     rack::rack,
     tag::{TagSize, drum_tag, label_sheets},
     trace::trace,
 };
 
-use crate::{aprons, samples};
+use crate::{aprons, profiles, samples};
 
 /// Name, picture, and the most bytes it may take.
 pub(crate) fn pictures() -> Vec<(&'static str, String, usize)> {
@@ -32,6 +33,12 @@ pub(crate) fn pictures() -> Vec<(&'static str, String, usize)> {
         ("apron-spill-laptop", apron(&aprons::spilt(), Width::LAPTOP), 40_000),
         ("apron-no-path-phone", apron(&aprons::blocked(), Width::PHONE), 40_000),
         ("apron-no-path-laptop", apron(&aprons::blocked(), Width::LAPTOP), 40_000),
+        ("profile-long-phone", profile(&profiles::long(), Width::PHONE), 20_000),
+        ("profile-long-laptop", profile(&profiles::long(), Width::LAPTOP), 20_000),
+        ("profile-short-phone", profile(&profiles::short(), Width::PHONE), 24_000),
+        ("profile-short-laptop", profile(&profiles::short(), Width::LAPTOP), 24_000),
+        ("profile-unknown-phone", profile(&profiles::unknown(), Width::PHONE), 20_000),
+        ("profile-unknown-laptop", profile(&profiles::unknown(), Width::LAPTOP), 20_000),
         ("tag-a6", tag(samples::tag(), TagSize::A6), 20_000),
         ("tag-a7", tag(samples::tag(), TagSize::A7), 20_000),
         ("tag-a7-unknown", tag(samples::bare_tag(), TagSize::A7), 20_000),
@@ -83,6 +90,34 @@ fn every_picture_says_in_words_what_it_shows() {
     for container in yard.rows.iter().flat_map(|row| &row.containers) {
         let said = format!("{}: {}", container.label, container.state.word());
         assert!(desc.contains(&said), "{said}");
+    }
+}
+
+#[test]
+fn an_apron_and_a_profile_say_every_verdict_they_draw() {
+    let apron_of = aprons::crowded();
+    let profile_of = profiles::short();
+    for width in [Width::PHONE, Width::LAPTOP] {
+        let picture = apron(&apron_of, width);
+        let desc = picture.split("</desc>").next().unwrap();
+        for clearance in &apron_of.clearances {
+            let said = format!("{}, {}", clearance.what, clearance.rule);
+            assert!(desc.contains(&said), "{said}");
+        }
+        for thing in &apron_of.things {
+            assert!(desc.to_lowercase().contains(thing.kind.word()), "{thing:?}");
+            assert!(desc.contains(&thing.name), "{thing:?}");
+        }
+        let picture = profile(&profile_of, width);
+        let desc = picture.split("</desc>").next().unwrap();
+        for margin in profile_of
+            .needs
+            .iter()
+            .map(|need| &need.margin)
+            .chain(profile_of.obstacles.iter().map(|obstacle| &obstacle.margin))
+        {
+            assert!(desc.contains(margin), "{margin}");
+        }
     }
 }
 

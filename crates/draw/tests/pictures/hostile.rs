@@ -5,12 +5,14 @@ use std::sync::LazyLock;
 use proptest::prelude::*;
 use stillprop_draw::{
     Width,
+    apron::{ApronPicture, Walk, apron},
+    profile::{ProfilePicture, profile},
     rack::rack,
     tag::{TagSize, drum_tag, label_sheets},
     trace::trace,
 };
 
-use crate::samples;
+use crate::{aprons, profiles, samples};
 
 /// Names of elements and their attributes, without values.
 fn skeleton(picture: &str) -> Vec<String> {
@@ -67,12 +69,61 @@ fn drawn(words: &str) -> Vec<String> {
         label.label = text();
         (label.grade, label.place, label.use_by) = (Some(text()), Some(text()), Some(text()));
     }
-    vec![
+    let mut ground: Vec<_> = [aprons::crowded(), aprons::spilt(), aprons::blocked()].into();
+    ground.iter_mut().for_each(|picture| fill_apron(picture, words));
+    let mut strips: Vec<_> = [profiles::short(), profiles::unknown()].into();
+    strips.iter_mut().for_each(|picture| fill_profile(picture, words));
+    let mut pictures = vec![
         rack(&yard, Width::PHONE),
         trace(&trace_of, Width::PHONE),
         drum_tag(&tag, TagSize::A6).unwrap(),
         label_sheets(&labels).unwrap().concat(),
-    ]
+    ];
+    pictures.extend(ground.iter().map(|picture| apron(picture, Width::PHONE)));
+    pictures.extend(strips.iter().map(|picture| profile(picture, Width::PHONE)));
+    pictures
+}
+
+fn fill_apron(picture: &mut ApronPicture, words: &str) {
+    let text = || words.to_owned();
+    (picture.place, picture.day) = (text(), text());
+    picture.things.iter_mut().for_each(|thing| thing.name = text());
+    if let Some(aeroplane) = &mut picture.aeroplane {
+        aeroplane.name = text();
+        aeroplane.doors.iter_mut().for_each(|door| door.name = text());
+    }
+    picture.zones.iter_mut().for_each(|zone| zone.words = text());
+    if let Some(spill) = &mut picture.spill {
+        (spill.words, spill.ring_words) = (text(), text());
+    }
+    picture.hose.iter_mut().for_each(|hose| hose.words = text());
+    match &mut picture.walk {
+        Some(Walk::Path { words, .. } | Walk::Blocked { words, .. } | Walk::Unknown { words }) => {
+            *words = text()
+        }
+        None => {}
+    }
+    for clearance in &mut picture.clearances {
+        (clearance.what, clearance.rule) = (text(), text());
+    }
+    picture.wind.iter_mut().for_each(|wind| wind.words = text());
+    picture.notes = vec![text()];
+}
+
+fn fill_profile(picture: &mut ProfilePicture, words: &str) {
+    let text = || words.to_owned();
+    (picture.place, picture.day) = (text(), text());
+    for need in &mut picture.needs {
+        (need.name, need.factors, need.margin) = (text(), text(), text());
+    }
+    if let Some(climb) = &mut picture.climb {
+        (climb.screen_words, climb.words) = (text(), text());
+    }
+    for obstacle in &mut picture.obstacles {
+        (obstacle.name, obstacle.margin) = (text(), text());
+    }
+    picture.wind.iter_mut().for_each(|wind| wind.words = text());
+    picture.notes = vec![text()];
 }
 
 #[test]

@@ -10,4 +10,5 @@ mod aprons;
 mod decode;
 mod golden;
 mod hostile;
+mod profiles;
 mod samples;
