@@ -6,8 +6,17 @@
 mod demo;
 
 use divan::{Bencher, black_box};
+use stillprop_calc::{
+    quantity::{Angle, FromAmount},
+    unit,
+};
 use stillprop_rules::builtin;
-use stillprop_turnaround::{assess, limits::Margins, stage, units::Units};
+use stillprop_turnaround::{
+    assess,
+    limits::{Found, Margins, site},
+    stage,
+    units::Units,
+};
 
 /// Every demonstration turnaround of the six-seater.
 const SIX_SEATER: [&str; 2] = ["ready", "mid-burn"];
@@ -24,6 +33,40 @@ fn margins(bencher: Bencher<'_, '_>, name: &str) {
     bencher.bench_local(|| {
         stage.margins(black_box(&choice), &mut margins);
         black_box(margins.limits.len())
+    });
+}
+
+/// Every `site.*` limit of one position on the crowded apron and on the hill. The way on foot is
+/// that of the document, sought once while preparing.
+#[divan::bench(args = ["crowded-apron", "ready"])]
+fn site(bencher: Bencher<'_, '_>, name: &str) {
+    let (stage, choice) = demo::stage(name);
+    let mut margins = Margins::default();
+    bencher.bench_local(|| {
+        margins.limits.clear();
+        site::limits(black_box(&stage), black_box(&choice), &mut margins);
+        black_box(margins.limits.len())
+    });
+}
+
+/// The aeroplane put somewhere else, and every distance of it anew.
+#[divan::bench(args = ["crowded-apron", "ready"])]
+fn site_moved(bencher: Bencher<'_, '_>, name: &str) {
+    let (stage, mut choice) = demo::stage(name);
+    let site = stage.site.as_ref().expect("the demonstration describes its apron");
+    let at = choice.parked.as_ref().expect("and where it parks").at;
+    let mut turn = 0.0;
+    bencher.bench_local(|| {
+        turn = (turn + 1.0) % 360.0;
+        let parked = choice.parked.as_mut().expect("still parked");
+        parked.put(&site.airframe, at, Angle::of(turn, unit::DEG)).expect("a heading");
+        let mut tightest = f64::INFINITY;
+        site::clearances(&stage, &choice, |each| {
+            if let Found::Measured(measure) = each.found() {
+                tightest = tightest.min(measure.share());
+            }
+        });
+        black_box(tightest)
     });
 }
 
