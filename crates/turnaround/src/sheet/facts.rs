@@ -19,6 +19,8 @@ pub enum Fuelling {
     Drum,
     /// None is taken here.
     None,
+    /// Fuel is taken, and nobody has said how.
+    Unknown,
 }
 
 /// How the engine is started.
@@ -169,17 +171,23 @@ impl Facts {
             Some(Method::Tanker) => Fuelling::Tanker,
             Some(Method::SelfServe) => Fuelling::SelfServe,
             Some(Method::Drum) => Fuelling::Drum,
-            Some(Method::None) | None => Fuelling::None,
+            Some(Method::None) => Fuelling::None,
+            None => Fuelling::Unknown,
         };
         let start = if documents.aircraft.starter { Start::Electric } else { Start::Hand };
         let mut facts = Self::bare(fuelling, &fuel.grade.value, start);
         facts.registration.clone_from(&documents.aircraft.registration);
         facts.engine = documents.aircraft.engine;
         let uplifts = stage.tanks.iter().enumerate().filter_map(|(index, tank)| {
-            let litres = stage.uplift(choice, index)?;
+            // Where it is not known what is in it, what the document plans to add still is.
+            let planned = || stage.drums.uplift.get(index).map(|uplift| uplift.planned);
+            let litres = stage.uplift(choice, index).or_else(planned)?;
             (litres.value > 0.0).then(|| Tank { label: tank.label.clone(), litres })
         });
         facts.tanks = uplifts.collect();
+        if fuelling == Fuelling::Unknown && facts.tanks.is_empty() {
+            facts.fuelling = Fuelling::None;
+        }
         facts.drums =
             stage.drums.drums.iter().map(|drum| drum_of(stage, &facts.tanks, drum)).collect();
         let passengers = stage.people.iter().any(|person| person.role == Role::Passenger);

@@ -333,3 +333,87 @@ fn dense(grade: &str, density: MassDensity, temperature: ThermodynamicTemperatur
         Ok(_) => Judged::Passes,
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn grade() -> String {
+        "avgas 100LL".into()
+    }
+
+    fn judged(reads: &Reads, text: &str) -> Judged {
+        reads.judge(&reads.read(text).unwrap())
+    }
+
+    #[test]
+    fn each_reading_is_read_with_its_unit_and_no_other() {
+        let density = Reads::Density { grade: grade() };
+        for (reads, good, bad) in [
+            (Reads::Yes, "Yes", "perhaps"),
+            (Reads::Litres, "54 L", "54"),
+            (Reads::Litres, "14 USgal", "54 kg"),
+            (Reads::Litres, "0 L", "-1 L"),
+            (density.clone(), "0.712 kg/L at 24 degC", "0.712 kg/L"),
+            (density, "712 kg/m3 at 75 degF", "0.712 kg/L at 24"),
+            (Reads::Paste, "DRY", "moist"),
+            (Reads::Look { grade: grade() }, "clear and bright, light blue", "fine"),
+            (Reads::Dip, "112 mm", "112"),
+            (Reads::Dip, "70 L", "70 kg"),
+            (Reads::Ticket, "A-4711", " "),
+            (Reads::Clock, "23:59", "24:00"),
+            (Reads::Clock, "00:00", "9:5"),
+            (Reads::Waited { least: None }, "15 min", "15"),
+            (Reads::Words, "none to be had", ""),
+            (Reads::Resistance, "4 ohm", "4"),
+            (Reads::Resistance, "0 ohms", "NaN ohm"),
+        ] {
+            assert!(reads.read(good).is_ok(), "{reads:?} {good}");
+            let error = reads.read(bad).unwrap_err();
+            assert!(!error.message.is_empty() && !error.help.is_empty(), "{reads:?} {bad}");
+        }
+    }
+
+    #[test]
+    fn the_paste_the_look_and_the_grade_pass_or_fail() {
+        assert_eq!(judged(&Reads::Paste, "dry"), Judged::Passes);
+        assert!(matches!(judged(&Reads::Paste, "wet"), Judged::Fails(_)));
+        let look = Reads::Look { grade: grade() };
+        assert_eq!(judged(&look, "clear, blue"), Judged::Passes);
+        for bad in ["haze, blue", "water, blue", "clear, straw", "clear", "clear, fine"] {
+            assert!(matches!(judged(&look, bad), Judged::Fails(_)), "{bad}");
+        }
+        let same = Reads::Grade { grade: grade() };
+        assert_eq!(judged(&same, "AVGAS  100ll"), Judged::Passes);
+        for bad in ["avgas 100", "jet A-1", "100LL"] {
+            assert!(matches!(judged(&same, bad), Judged::Fails(_)), "{bad}");
+        }
+    }
+
+    #[test]
+    fn a_density_passes_inside_the_band_at_15_degc_and_not_beside_it() {
+        let avgas = Reads::Density { grade: grade() };
+        for (text, passes) in [
+            ("695 kg/m3 at 15 degC", true),
+            ("694.9 kg/m3 at 15 degC", false),
+            ("725 kg/m3 at 15 degC", true),
+            ("725.1 kg/m3 at 15 degC", false),
+            // Warm fuel is lighter: outside as read, inside at 15 degC.
+            ("690 kg/m3 at 35 degC", true),
+            ("800 kg/m3 at 15 degC", false),
+        ] {
+            assert_eq!(judged(&avgas, text) == Judged::Passes, passes, "{text}");
+        }
+        let jet = Reads::Density { grade: "jet A-1".into() };
+        assert_eq!(judged(&jet, "800 kg/m3 at 15 degC"), Judged::Passes);
+        assert!(matches!(judged(&jet, "715 kg/m3 at 15 degC"), Judged::Fails(_)));
+    }
+
+    #[test]
+    fn a_wait_passes_from_its_least_on_and_any_wait_where_none_is_known() {
+        let waited = Reads::Waited { least: Some(Time::of(15.0, MIN)) };
+        assert_eq!(judged(&waited, "15 min"), Judged::Passes);
+        assert_eq!(judged(&waited, "14.5 min"), Judged::Fails("14 min is not yet 15 min".into()));
+        assert_eq!(judged(&Reads::Waited { least: None }, "1 min"), Judged::Passes);
+    }
+}

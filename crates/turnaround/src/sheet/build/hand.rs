@@ -193,7 +193,6 @@ fn hold(draft: &mut Draft<'_>, gates: usize, alone: bool) {
         "At the controls: belt on, feet on the brakes, stick back"
     };
     let mut seat = task("seat", seat)
-        .who(draft.second())
         .why("an engine that runs has somebody at its controls")
         .on(&[Flag::Held]);
     if !alone {
@@ -217,7 +216,6 @@ fn calls(draft: &mut Draft<'_>, alone: bool) {
     };
     draft.add(
         task("call-throttle", "Throttle: closed, then just open, and said back")
-            .who(second)
             .why("an inch of throttle is the difference between idling and running away")
             .note(said("Brakes, chocks, tail?", "Brakes on, chocks in, tail tied"))
             .note(said("Throttle set?", "Throttle just open, hand on it"))
@@ -227,6 +225,7 @@ fn calls(draft: &mut Draft<'_>, alone: bool) {
     );
     draft.add(
         task("arc", "Nobody in the arc, ahead of it or aboard; call out and wait")
+            .who(second)
             .why("a child or a dog stands where you cannot see it")
             .note(format!("nobody and nothing nearer to the propeller than: {distance}"))
             .note(said("All clear?", "All clear, nobody aboard"))
@@ -236,6 +235,7 @@ fn calls(draft: &mut Draft<'_>, alone: bool) {
     );
     draft.add(
         task("hands-on", "To the propeller, from the front side, feet apart, weight back")
+            .who(second)
             .why("it is live from now on, whatever the switches say")
             .note(said("Switches off, coming in", "Switches off, come in"))
             .on(&[Flag::Chocks, Flag::Throttle, Flag::SwitchesOff])
@@ -252,6 +252,7 @@ fn calls(draft: &mut Draft<'_>, alone: bool) {
                 "Hands off, step back, call for contact"
             },
         )
+        .who(second)
         .why("only the one at the propeller knows where their hands are")
         .note(said("Hands clear. Contact?", "hands clear, contact next"))
         .on(&[Flag::AtPropeller])
@@ -260,7 +261,6 @@ fn calls(draft: &mut Draft<'_>, alone: bool) {
     );
     draft.add(
         task("contact", "Switches to contact, and say so")
-            .who(second)
             .why("never before it was called for")
             .note(said("(waits)", "Contact"))
             .on(&[Flag::ContactCalled])
@@ -275,6 +275,7 @@ fn calls(draft: &mut Draft<'_>, alone: bool) {
     let swing = shut(
         draft,
         task("swing", "Swing it once, and let the swing carry you away backwards")
+            .who(second)
             .why("it kicks back, or it runs: either way you are not there")
             .note(said("No start: switches off?", "Switches off, key out"))
             .holds(Reads::Yes)
@@ -293,6 +294,7 @@ fn away(draft: &mut Draft<'_>, briefed: Option<usize>, alone: bool) {
     let second = draft.second();
     draft.add(
         task("away-from-propeller", "Back and out sideways, behind the wing tip, never through")
+            .who(second)
             .why("a propeller that turns is not seen")
             .on(&[Flag::EngineRuns])
             .clears(&[Flag::AtPropeller])
@@ -309,7 +311,6 @@ fn away(draft: &mut Draft<'_>, briefed: Option<usize>, alone: bool) {
     }
     draft.add(
         task("idle", "Throttle to idle; instruments by the manual")
-            .who(second)
             .why("nobody goes near the wheels at more than idle")
             .on(&[Flag::AtControls, Flag::EngineRuns])
             .sets(&[Flag::Idle]),
@@ -317,7 +318,8 @@ fn away(draft: &mut Draft<'_>, briefed: Option<usize>, alone: bool) {
     if briefed.is_some() && !alone {
         draft.add(
             Task::new("board-running", Phase::People, "Lead each passenger from behind the wing to the door, one by one")
-                .why("shut down and start by starter is the better way; the propeller is not seen")
+                .who(second)
+            .why("shut down and start by starter is the better way; the propeller is not seen")
                 .note("the one who leads walks on the side of the propeller, and nobody goes forward of the strut")
                 .note("not led, not briefed, or a door ahead of the wing: nobody boards")
                 .on(&[Flag::Briefed, Flag::Idle, Flag::Chocks])
@@ -333,6 +335,7 @@ fn away(draft: &mut Draft<'_>, briefed: Option<usize>, alone: bool) {
     };
     let chocks = draft.add(
         task("chocks-away", title)
+            .who(second)
             .why("whoever reaches for a chock from the side reaches into the arc")
             .on(&[Flag::Idle, Flag::AtControls])
             .off(&[Flag::AtPropeller])
@@ -348,6 +351,7 @@ fn away(draft: &mut Draft<'_>, briefed: Option<usize>, alone: bool) {
                 "Tail released, last of all; thumb up from behind"
             },
         )
+        .who(second)
         .why("the tail tie is what holds while somebody is under the wing")
         .after(chocks)
         .clears(&[Flag::TailTied]),

@@ -75,13 +75,13 @@ impl Sheet {
     ///
     /// # Errors
     ///
-    /// [`Unbuilt`] when fuel is to be taken and it is not said into which tank or from which
+    /// [`Unbuilt`] when fuel is to be taken and it is not said how, into which tank or from which
     /// drum, or when there are more of them than a sheet holds.
     pub fn build(facts: &Facts) -> Result<Self, Unbuilt> {
         possible(facts)?;
         let mut draft = Draft { facts, tasks: Vec::new() };
         match facts.fuelling {
-            Fuelling::None => {}
+            Fuelling::None | Fuelling::Unknown => {}
             Fuelling::Drum => {
                 site::add(&mut draft);
                 drum::add(&mut draft);
@@ -116,6 +116,9 @@ fn possible(facts: &Facts) -> Result<(), Unbuilt> {
     if facts.fuelling == Fuelling::None {
         return Ok(());
     }
+    if facts.fuelling == Fuelling::Unknown {
+        return unbuilt("nobody has said how fuel is taken", "say the method of fuelling");
+    }
     if facts.tanks.is_empty() {
         return unbuilt("no tank is to be filled", "say how much goes into which tank");
     }
@@ -140,7 +143,7 @@ fn possible(facts: &Facts) -> Result<(), Unbuilt> {
 fn terms(facts: &Facts) -> Terms {
     let hose = Flags::of(&[Flag::BondAircraft, Flag::BondNozzle]);
     let (bonds, samples) = match facts.fuelling {
-        Fuelling::None => (Flags::NONE, Flags::NONE),
+        Fuelling::None | Fuelling::Unknown => (Flags::NONE, Flags::NONE),
         Fuelling::Drum => (Flags::BONDS, Flags::drums_passed(facts.drums.len())),
         Fuelling::Tanker | Fuelling::SelfServe => (hose, Flags::drums_passed(1)),
     };
@@ -150,7 +153,7 @@ fn terms(facts: &Facts) -> Terms {
         samples,
         empty: facts.engine == Engine::Piston && facts.gasoline(),
         attended: facts.fuelling == Fuelling::Tanker || facts.second.is_some(),
-        fuelled: facts.fuelling != Fuelling::None,
+        fuelled: !matches!(facts.fuelling, Fuelling::None | Fuelling::Unknown),
         hand: way == Start::Hand,
         alone: way == Start::Hand && facts.second.is_none(),
         tail: way == Start::Hand,
@@ -184,4 +187,166 @@ fn metres_up(length: &Length) -> String {
 
 fn metres_down(length: &Length) -> String {
     format!("{:.0} m", (length.count(unit::M) + 1e-9).floor())
+}
+
+#[cfg(test)]
+mod tests {
+    use std::collections::HashSet;
+
+    use super::*;
+    use crate::sheet::{fixture, reading::Reads, task::Phase};
+
+    fn every_sheet() -> Vec<(String, Sheet)> {
+        [Fuelling::Tanker, Fuelling::SelfServe, Fuelling::Drum, Fuelling::None]
+            .into_iter()
+            .flat_map(fixture::all)
+            .collect()
+    }
+
+    fn words(sheet: &Sheet) -> String {
+        let mut all = String::new();
+        for task in &sheet.tasks {
+            all += &format!("{}\n{}\n{}\n", task.title, task.why, task.notes.join("\n"));
+        }
+        for step in sheet.plans.iter().flat_map(|plan| &plan.steps) {
+            all += &format!("{}\n{}\n", step.title, step.notes.join("\n"));
+        }
+        all
+    }
+
+    fn place(sheet: &Sheet, id: &str) -> usize {
+        sheet.find(id).unwrap_or_else(|| panic!("no task {id}"))
+    }
+
+    #[test]
+    fn every_task_has_an_id_of_its_own_a_title_and_a_reason() {
+        for (name, sheet) in every_sheet() {
+            let mut ids = HashSet::new();
+            for task in &sheet.tasks {
+                assert!(ids.insert(&task.id), "{name}: {} twice", task.id);
+                let kebab = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-';
+                assert!(task.id.chars().all(kebab), "{name}: {}", task.id);
+                assert!(!task.title.is_empty() && !task.why.is_empty(), "{name}: {}", task.id);
+                assert!(task.hold || task.fails == crate::sheet::Fails::Stays, "{}", task.id);
+            }
+            for (_, tasks) in sheet.phases() {
+                assert!(!tasks.is_empty());
+            }
+        }
+    }
+
+    #[test]
+    fn what_no_pack_gives_is_unknown_and_no_number_stands_in_its_place() {
+        let mut facts = Facts::bare(Fuelling::Drum, fixture::GRADE, Start::Hand);
+        facts.tanks = fixture::facts(Fuelling::Drum, Start::Hand, 1, 0).tanks;
+        facts.drums = vec![crate::sheet::Drum {
+            label: "drum A".into(),
+            into: vec![(0, fixture::litres(54.0))],
+            settles: Err("no pack gives it".into()),
+        }];
+        facts.second = fixture::two(facts.clone()).second;
+        let sheet = fixture::sheet(&facts);
+        let text = words(&sheet);
+        // Settling of drums and tanks, three of extinguishers, running, spill, bonding, four
+        // reports, the manual, the dead cut, whether it holds.
+        assert_eq!(text.matches("unknown:").count(), 15, "{text}");
+        for unit in [" min", " m ", " h "] {
+            let made_up = text.lines().find(|line| {
+                line.split(unit).next().is_some_and(|before| {
+                    line.contains(unit) && before.ends_with(|c: char| c.is_ascii_digit())
+                })
+            });
+            assert_eq!(made_up, None, "a figure out of nowhere");
+        }
+        let settle = &sheet.tasks[place(&sheet, "settle-tanks")];
+        assert_eq!(settle.reads, Reads::Waited { least: None });
+        assert!(settle.hold);
+    }
+
+    #[test]
+    fn figures_are_shown_with_their_source_and_rounded_against_the_user() {
+        let mut facts = fixture::facts(Fuelling::SelfServe, Start::Electric, 1, 0);
+        facts.extinguisher_near = fixture::cited(Length::of(6.2, unit::M));
+        facts.extinguisher_far = fixture::cited(Length::of(14.8, unit::M));
+        facts.settling = fixture::cited(Time::of(15.2, unit::MIN));
+        let text = words(&fixture::sheet(&facts));
+        for line in [
+            "not nearer to the filler than: 7 m (pack test: the book, 1)",
+            "not farther than: 14 m (pack test: the book, 1)",
+            "at least: 16 min (pack test: the book, 1)",
+        ] {
+            assert!(text.contains(line), "{line}");
+        }
+    }
+
+    #[test]
+    fn a_start_by_hand_needs_a_second_person_or_a_pack_that_lets_one_alone() {
+        let alone = fixture::facts(Fuelling::None, Start::Hand, 0, 0);
+        let sheet = fixture::sheet(&alone);
+        assert!(sheet.find("swing").is_none());
+        let instead = &sheet.tasks[place(&sheet, "no-start-here")];
+        assert!(instead.why.contains("unknown: read the rule on starting alone"));
+
+        let sheet = fixture::sheet(&fixture::alone_allowed(alone.clone()));
+        assert!(sheet.terms.alone && sheet.find("hand-alone").is_some());
+        assert!(sheet.find("board-running").is_none(), "alone, nobody boards a running aeroplane");
+
+        let mut two = fixture::two(alone);
+        let sheet = fixture::sheet(&two);
+        assert!(!sheet.terms.alone && sheet.find("hand-alone").is_none());
+        let who = |id: &str| sheet.tasks[place(&sheet, id)].who;
+        assert_eq!((who("swing"), who("contact")), (Role::Second, Role::Pilot));
+
+        two.hand_permitted = Some(false);
+        let sheet = fixture::sheet(&two);
+        assert!(sheet.find("swing").is_none());
+        assert!(sheet.tasks[place(&sheet, "no-start-here")].why.contains("manual forbids"));
+    }
+
+    #[test]
+    fn the_first_gate_of_a_start_by_hand_says_do_not_and_the_alternatives() {
+        let sheet =
+            fixture::sheet(&fixture::two(fixture::facts(Fuelling::None, Start::Hand, 0, 0)));
+        let start: Vec<_> =
+            sheet.tasks.iter().filter(|task| task.id.starts_with("hand-")).collect();
+        assert!(start[0].title.starts_with("Do not start by hand"));
+        assert!(start[0].notes[0].contains("external power"));
+    }
+
+    #[test]
+    fn several_drums_into_one_tank_are_told_apart() {
+        let mut facts = fixture::facts(Fuelling::Drum, Start::Electric, 1, 2);
+        for drum in &mut facts.drums {
+            drum.into = vec![(0, fixture::litres(30.0))];
+        }
+        let sheet = fixture::sheet(&facts);
+        assert!(sheet.find("cap-off-left-drum-1").is_some());
+        assert!(sheet.find("cap-off-left-drum-2").is_some());
+    }
+
+    #[test]
+    fn what_cannot_be_built_says_why_and_what_to_do() {
+        let facts = |method, tanks, drums| fixture::facts(method, Start::Electric, tanks, drums);
+        let mut astray = facts(Fuelling::Drum, 1, 1);
+        astray.drums[0].into = vec![(7, fixture::litres(1.0))];
+        for (facts, words) in [
+            (facts(Fuelling::Unknown, 1, 0), "how fuel is taken"),
+            (facts(Fuelling::Tanker, 0, 0), "no tank"),
+            (facts(Fuelling::Drum, 1, 0), "no drum"),
+            (facts(Fuelling::Drum, 1, 7), "more to do than one sheet holds"),
+            (astray, "a drum goes into no tank"),
+        ] {
+            let unbuilt = Sheet::build(&facts).unwrap_err();
+            assert!(unbuilt.message.contains(words), "{unbuilt}");
+            assert!(!unbuilt.help.is_empty());
+        }
+    }
+
+    #[test]
+    fn phases_stand_in_their_order() {
+        for (name, sheet) in every_sheet() {
+            let phases: Vec<Phase> = sheet.phases().iter().map(|(phase, _)| *phase).collect();
+            assert!(phases.is_sorted(), "{name}");
+        }
+    }
 }

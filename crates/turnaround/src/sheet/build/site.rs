@@ -59,7 +59,7 @@ pub(super) fn add(draft: &mut Draft<'_>) {
     let (title, who) = match facts.fuelling {
         Fuelling::Tanker => ("Let the refueller show you the emergency stop", "tanker"),
         Fuelling::SelfServe => ("Find the emergency stop and lay a hand on it", "pump"),
-        Fuelling::Drum | Fuelling::None => {
+        Fuelling::Drum | Fuelling::None | Fuelling::Unknown => {
             ("Say how the pump is stopped, and by whom", "drum pump")
         }
     };
