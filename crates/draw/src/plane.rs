@@ -152,14 +152,15 @@ pub(crate) fn clip(from: Point, to: Point, frame: Rect) -> Option<(Point, Point)
 /// The part of an area inside a box. Where the area is cut in two, the pieces stay joined along
 /// the edge of the box, which a fill does not show.
 pub(crate) fn clip_area(points: &[Point], frame: Rect) -> Vec<Point> {
-    let sides: [(fn(Point) -> f64, f64, f64); 4] = [
-        (|point| point.0, frame.left, 1.0),
-        (|point| point.0, frame.right, -1.0),
-        (|point| point.1, frame.top, 1.0),
-        (|point| point.1, frame.bottom, -1.0),
+    let sides = [
+        (true, frame.left, 1.0),
+        (true, frame.right, -1.0),
+        (false, frame.top, 1.0),
+        (false, frame.bottom, -1.0),
     ];
     let mut area = points.to_vec();
-    for (of, edge, inward) in sides {
+    for (across, edge, inward) in sides {
+        let of = |point: Point| if across { point.0 } else { point.1 };
         let mut kept = Vec::with_capacity(area.len() + 4);
         for (from, to) in stretches(&area, true) {
             let (start, end) = ((of(from) - edge) * inward, (of(to) - edge) * inward);

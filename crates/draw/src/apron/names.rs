@@ -22,7 +22,7 @@ pub(super) fn names(canvas: &mut Canvas<'_>, picture: &ApronPicture, marked: &mu
         if let Some(all) = Rect::of(points.iter().copied()).filter(|_| !name.is_empty()) {
             let label = Label::new(vec![(name, NAME)]);
             let reach = f64::min(all.width(), all.height()) / 2.0;
-            let places = around(all.middle(), label.size(), reach * 0.3, reach + 30.0);
+            let places = around(all.middle(), label.size(), reach * 0.3, reach + 60.0);
             write(canvas, &label, places, f64::INFINITY);
         }
     }

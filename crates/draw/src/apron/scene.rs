@@ -206,13 +206,13 @@ fn walk(canvas: &mut Canvas<'_>, picture: &ApronPicture) {
             if !path.is_empty() {
                 look::walk(canvas.svg, &path);
             }
-            canvas.board.ink(&points, false, 3);
-            if let [.., from, to] = points[..]
-                && canvas.view.frame.holds(to)
-            {
+            canvas.board.ink(&points, false, 8);
+            if let [.., from, to] = points[..] {
                 // Short of the door, so that both can be seen.
                 let tip = between(to, from, (6.0 / distance(from, to).max(6.0)).min(0.5));
-                canvas.svg.path(&mark::head(from, tip, 10.0), Paint::fill(look::WAY));
+                if canvas.view.frame.grown(-12.0).holds(tip) {
+                    canvas.svg.path(&mark::head(from, tip, 10.0), Paint::fill(look::WAY));
+                }
             }
         }
         Some(Walk::Blocked { from, to, .. }) => {

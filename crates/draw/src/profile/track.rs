@@ -94,7 +94,7 @@ impl Track {
     pub(super) fn passes(&self, climb: &Climb, distance: f64) -> Option<f64> {
         let (at, height) = self.way_up(climb).screen?;
         let gradient = climb.sound_gradient()?;
-        (distance >= at).then(|| height + gradient * (distance - at))
+        (distance >= at).then_some(height + gradient * (distance - at))
     }
 }
 
