@@ -4,8 +4,10 @@ use std::fmt::Write;
 
 use serde_json::{Value, json};
 use stillprop_calc::{
-    quantity::{FromAmount, Length, Time},
+    charge,
+    quantity::{Capacitance, ElectricPotential, FromAmount, Length, Time},
     spill::UNKNOWN,
+    trace::Silent,
     unit,
     walk::Walk,
 };
@@ -146,6 +148,25 @@ fn rates(out: &mut String, pump: &PumpView) {
         let seconds = number(tau.count(unit::S), 2, Round::Up, unit::S);
         let _ = writeln!(out, "  its charge falls to 37 % in   {seconds}");
     }
+    for row in wrapped(&why_bonded(), WIDTH - 4) {
+        let _ = writeln!(out, "  {row}");
+    }
+}
+
+/// Why all is bonded before a cap comes off: what a person carries against what lights vapour.
+///
+/// 100 pF and 5 kV, and 0.2 to 2 mJ for hydrocarbon vapours: electrostatics pages, second hand.
+fn why_bonded() -> String {
+    let (capacity, voltage) =
+        (Capacitance::of(100.0, unit::PF), ElectricPotential::of(5.0, unit::KV));
+    let spark = charge::spark(capacity, voltage, &mut Silent).map_or_else(
+        |_| "unknown".to_owned(),
+        |spark| number(spark.energy.count(unit::MILLIJ), 2, Round::Up, unit::MILLIJ),
+    );
+    format!(
+        "why all is bonded first: somebody charged to 5 kV gives a spark of {spark}, and 0.2 mJ \
+         may light vapour (second hand)"
+    )
 }
 
 fn rate(flow: stillprop_calc::quantity::VolumeRate) -> String {
@@ -200,6 +221,7 @@ fn spill(out: &mut String, spill: &SpillView, units: &Units) {
     });
     let spread: Vec<String> = spread.collect();
     let _ = writeln!(out, "  on flat, tight ground it spreads to {}", spread.join(", "));
+    let _ = writeln!(out, "  how fast it dries up: stillprop sum spill-evaporation");
     let _ = writeln!(out, "  {UNKNOWN}");
 }
 
