@@ -169,7 +169,7 @@ impl<'a> Here<'a> {
             if running.is_none() && !thing.kind.solid() {
                 continue;
             }
-            let outline = self.from_outline(to);
+            let outline = self.outline_to(to);
             if let Some(room) = running {
                 demand(Need::Run, outline, room);
             }
@@ -179,7 +179,7 @@ impl<'a> Here<'a> {
         }
         for spilt in &self.site.spills {
             let closest = match &spilt.pool {
-                Ok(pool) => self.from_outline(Extent::from(*pool)),
+                Ok(pool) => self.outline_to(Extent::from(*pool)),
                 Err(why) => Err(why.as_str()),
             };
             let room = &self.figures.running_room.spill;
@@ -187,7 +187,7 @@ impl<'a> Here<'a> {
         }
     }
 
-    fn from_outline(&self, to: Extent<'_>) -> Result<Closest<'a>, &'a str> {
+    fn outline_to(&self, to: Extent<'_>) -> Result<Closest<'a>, &'a str> {
         closest(self.parked.outline(&self.site.airframe), to).ok_or(NOT_DESCRIBED)
     }
 
