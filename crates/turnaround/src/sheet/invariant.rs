@@ -83,8 +83,7 @@ const DRAINS: &str =
 const DRUMS: &str =
     "Aviation Fuel at Aerodromes, chapter 6, of the CAP 748 line (read: second hand)";
 const BOARDING: &str = "FAA Safety Team on propellers (read: second hand)";
-const SPILLS: &str =
-    "order of the three actions as this program was asked to keep it; common practice, no source";
+const SPILLS: &str = "common practice, no source";
 
 /// Every invariant.
 pub const INVARIANTS: &[Invariant] = &[
