@@ -252,14 +252,19 @@ const ALTERNATIVES: [&str; 3] = [
 
 fn hold(out: &mut String, hold: &HoldView, units: &Units) {
     let newton = |force, round| show(force, unit::N, round);
-    let word = if hold.restraint.held { "it would hold" } else { "IT WOULD NOT HOLD" };
+    let held = &hold.held;
+    let word = match held.measure().verdict() {
+        Verdict::Holds => "it would hold",
+        _ => "IT WOULD NOT HOLD",
+    };
     let _ = writeln!(
         out,
-        "  would it hold at full throttle? {word}: {} of thrust, {} holds",
-        newton(hold.full, Round::Up),
-        newton(hold.restraint.total, Round::Down)
+        "  would it hold at full throttle? {word}: {} of thrust, {} needed, {} holds",
+        newton(held.full, Round::Up),
+        newton(held.needed, Round::Up),
+        newton(held.holds, Round::Down)
     );
-    let r = &hold.restraint;
+    let r = &held.parts;
     let _ = writeln!(
         out,
         "    left wheels {}, right wheels {}, third wheel {}, tie {}; before the tie is tight {}",
@@ -402,11 +407,13 @@ fn start_json(view: &StartView, units: &Units) -> Value {
                         "speed": quantity(at.velocity, units.speed) })
             });
             json!({
-                "thrust": quantity(hold.full, unit::N),
+                "thrust": quantity(hold.held.full, unit::N),
                 "as_set": hold.set.map(|set| quantity(set, unit::N)),
-                "holds": quantity(hold.restraint.total, unit::N),
-                "without_tie": quantity(hold.restraint.without_tie, unit::N),
-                "held": hold.restraint.held,
+                "needed": quantity(hold.held.needed, unit::N),
+                "holds": quantity(hold.held.holds, unit::N),
+                "tail_lifts": hold.held.lifts,
+                "without_tie": quantity(hold.held.parts.without_tie, unit::N),
+                "verdict": hold.held.measure().verdict().word(),
                 "loose": loose.collect::<Vec<_>>(),
             })
         })

@@ -8,7 +8,6 @@ use stillprop_calc::{
         Angle, Area, AreaRate, ElectricCurrent, Force, FromAmount, Length, Ratio, Time, Volume,
         VolumeRate,
     },
-    restraint::Restraint,
     runaway::{Loose, Reached},
     spill::{self, Spread},
     trace::Silent,
@@ -21,6 +20,7 @@ use crate::{
         Gap, Verdict,
         site::{Clearance, Need, clearances},
     },
+    site::start::Held,
     site::{Site, Spilt, walk::Way},
     stage::{Choice, Stage, Unknown, grade_of},
 };
@@ -109,12 +109,10 @@ pub struct StartView {
 /// What pulls and what holds.
 #[derive(Clone, Debug, PartialEq)]
 pub struct HoldView {
-    /// Thrust at full throttle.
-    pub full: Force,
+    /// At full throttle.
+    pub held: Held,
     /// Thrust as the throttle is set, when that was said.
     pub set: Option<Force>,
-    /// What holds at full throttle.
-    pub restraint: Restraint,
     /// If it breaks loose: where it is after 1, 2, 3, 5 and 8 seconds.
     pub loose: Vec<Reached>,
 }
@@ -272,16 +270,14 @@ pub fn start(stage: &Stage) -> StartView {
     let start = &stage.start;
     let hold = (start.by == StartBy::Hand).then(|| {
         let hold = start.hold.as_ref().map_err(Clone::clone)?;
-        let full = hold.thrust(Ratio::from_si(1.0), &mut Silent);
-        let full = full.map_err(|error| error.to_string())?;
+        let held = hold.at_full(&stage.ground.start, &mut Silent).map_err(Gap::words)?;
         // Without rolling resistance, which nobody knows: it is faster so.
-        let loose = Loose::new(full, hold.mass, Ratio::from_si(0.0), &mut Silent);
+        let loose = Loose::new(held.full, hold.mass, Ratio::from_si(0.0), &mut Silent);
         let loose = loose.map_err(|error| error.to_string())?;
         let after = |seconds: f64| loose.after(Time::from_si(seconds), &mut Silent).ok();
         Ok(HoldView {
-            full,
+            held,
             set: start.throttle.and_then(|share| hold.thrust(share, &mut Silent).ok()),
-            restraint: hold.against(full, &mut Silent).map_err(|error| error.to_string())?,
             loose: LOOSE_SECONDS.into_iter().filter_map(after).collect(),
         })
     });

@@ -141,9 +141,6 @@ fn flight(stage: &Stage, units: &Units, notes: &mut Vec<String>) {
     if !stage.needs_light() {
         notes.push(format!("Light is not judged under {}.", turnaround.flight_rules));
     }
-    if !stage.documents.aircraft.starter {
-        notes.push("No starter: the start is by hand, and is not assessed by this version.".into());
-    }
     shorter_than_it_is(stage, units, notes);
 }
 
