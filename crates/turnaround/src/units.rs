@@ -1,10 +1,7 @@
 //! Units a person reads, and rounding against the user: required up, available down.
 
 use stillprop_calc::{
-    quantity::{
-        Amount, FromAmount, Length, Mass, MassDensity, Pressure, ThermodynamicTemperature,
-        Velocity, Volume, VolumeRate,
-    },
+    quantity::{Amount, FromAmount, Length, Mass, MassDensity, Velocity, Volume},
     unit::{self, Kind, Unit},
 };
 use stillprop_rules::document::Stated;
@@ -254,32 +251,10 @@ fn rounded(value: f64, decimals: usize, round: Round) -> String {
     format!("{:.*}", decimals, steps / scale)
 }
 
-/// A temperature, pressure, burn or density for a line of the report.
-#[must_use]
-pub fn weather_line(
-    units: &Units,
-    qnh: Option<Pressure>,
-    temperature: Option<ThermodynamicTemperature>,
-) -> String {
-    let or = |text: Option<String>| text.unwrap_or_else(|| "unknown".into());
-    let qnh = or(qnh.map(|qnh| match units.pressure.symbol {
-        "inHg" => text(qnh.count(units.pressure), 2, Round::Near, units.pressure),
-        _ => show(qnh, units.pressure, Round::Near),
-    }));
-    let air = or(temperature.map(|air| show(air, units.temperature, Round::Near)));
-    format!("QNH {qnh}, {air}")
-}
-
 /// A density for a line of the report.
 #[must_use]
 pub fn density_line(units: &Units, density: MassDensity) -> String {
     show(density, units.density, Round::Near)
-}
-
-/// A burn for a line of the report.
-#[must_use]
-pub fn burn_line(units: &Units, burn: VolumeRate) -> String {
-    show(burn, units.burn, Round::Near)
 }
 
 #[cfg(test)]

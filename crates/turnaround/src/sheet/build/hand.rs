@@ -49,7 +49,7 @@ pub(super) fn add(draft: &mut Draft<'_>) {
     let alone = draft.facts.second.is_none();
     if draft.facts.aboard && !super::terms(draft.facts).fuelled {
         draft.add(
-            task("people-off", "Everybody out, and to the gate with somebody")
+            Task::new("people-off", Phase::People, "Everybody out, and to the gate with somebody")
                 .why("nobody rides through a start by hand")
                 .clears(&[Flag::Aboard]),
         );
@@ -310,7 +310,7 @@ fn away(draft: &mut Draft<'_>, briefed: Option<usize>, alone: bool) {
     );
     if briefed.is_some() && !alone {
         draft.add(
-            Task::new("board-running", Phase::People, "Lead each passenger from behind the wing to the door, one by one")
+            Task::new("board-running", Phase::Start, "Lead each passenger from behind the wing to the door, one by one")
                 .who(second)
             .why("shut down and start by starter is the better way; the propeller is not seen")
                 .note("the one who leads walks on the side of the propeller, and nobody goes forward of the strut")
