@@ -18,7 +18,7 @@ use stillprop_rules::situation::Grade;
 use crate::{
     document::ground::StartBy,
     limits::{
-        Verdict,
+        Gap, Verdict,
         site::{Clearance, Need, clearances},
     },
     site::{Site, Spilt, walk::Way},
@@ -183,7 +183,7 @@ fn distance(clearance: &Clearance<'_>) -> ClearanceView {
     ClearanceView {
         id: clearance.id().to_string(),
         need: clearance.need,
-        from: closest.map_or_else(String::new, |closest| closest.from.to_owned()),
+        from: closest.map_or_else(String::new, |closest| closest.from.to_string()),
         to: clearance.to(),
         between: closest.map(|closest| (closest.nearest.from, closest.nearest.to)),
         measured: closest.map(|closest| closest.nearest.distance),
@@ -272,7 +272,8 @@ pub fn start(stage: &Stage) -> StartView {
     let start = &stage.start;
     let hold = (start.by == StartBy::Hand).then(|| {
         let hold = start.hold.as_ref().map_err(Clone::clone)?;
-        let full = hold.thrust(Ratio::from_si(1.0), &mut Silent)?;
+        let full = hold.thrust(Ratio::from_si(1.0), &mut Silent);
+        let full = full.map_err(|error| error.to_string())?;
         // Without rolling resistance, which nobody knows: it is faster so.
         let loose = Loose::new(full, hold.mass, Ratio::from_si(0.0), &mut Silent);
         let loose = loose.map_err(|error| error.to_string())?;
@@ -280,7 +281,7 @@ pub fn start(stage: &Stage) -> StartView {
         Ok(HoldView {
             full,
             set: start.throttle.and_then(|share| hold.thrust(share, &mut Silent).ok()),
-            restraint: hold.against(full, &mut Silent)?,
+            restraint: hold.against(full, &mut Silent).map_err(|error| error.to_string())?,
             loose: LOOSE_SECONDS.into_iter().filter_map(after).collect(),
         })
     });
@@ -291,7 +292,8 @@ fn battery(stage: &Stage) -> Option<BatteryView> {
     let electrical = stage.start.electrical.as_ref()?;
     let lasts = |only_essential| {
         let current = electrical.current(only_essential);
-        electrical.endurance(current, &mut Silent).map(|found| (current, found.time))
+        let found = electrical.endurance(current, &mut Silent).map_err(Gap::words)?;
+        Ok((current, found.time))
     };
     let mut loads: Vec<_> = electrical.loads.iter().collect();
     loads.sort_by(|a, b| b.1.si().total_cmp(&a.1.si()));

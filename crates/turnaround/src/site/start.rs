@@ -4,10 +4,11 @@ use jiff::civil::Date;
 use stillprop_calc::{
     air::{self, Air},
     battery::{Endurance, Rating, Shares},
+    bounds::OutOfRange,
     propeller,
     quantity::{ElectricCurrent, Force, FromAmount, Length, Mass, MassDensity, Ratio},
     restraint,
-    restraint::{Brake, Chock, Place, Restraint, Stance, Surface, Third, Tie, Wheel},
+    restraint::{Brake, Chock, HoldError, Place, Restraint, Stance, Surface, Third, Tie, Wheel},
     trace::{Silent, Trace},
 };
 
@@ -18,6 +19,7 @@ use crate::{
         ground::{self, Footing, StartBy},
         length_unit,
     },
+    limits::Gap,
     stage::{Spot, Unknown},
 };
 
@@ -137,23 +139,21 @@ impl Hold {
     ///
     /// # Errors
     ///
-    /// The range that was left, in words.
-    pub fn thrust(&self, share: Ratio, trace: &mut impl Trace) -> Result<Force, Unknown> {
+    /// The range that was left.
+    pub fn thrust(&self, share: Ratio, trace: &mut impl Trace) -> Result<Force, OutOfRange> {
         let power = self.power * share;
         propeller::static_thrust(power, self.diameter, self.density, self.merit, trace)
             .map(|found| found.thrust)
-            .map_err(|error| error.to_string())
     }
 
     /// What holds against a thrust.
     ///
     /// # Errors
     ///
-    /// What keeps it from being reckoned, in words.
-    pub fn against(&self, thrust: Force, trace: &mut impl Trace) -> Result<Restraint, Unknown> {
+    /// What keeps it from being reckoned.
+    pub fn against(&self, thrust: Force, trace: &mut impl Trace) -> Result<Restraint, HoldError> {
         let stance = Some(&self.stance);
         restraint::restraint(thrust, &self.wheels, &self.surface, self.tie.as_ref(), stance, trace)
-            .map_err(|error| error.to_string())
     }
 }
 
@@ -169,15 +169,15 @@ impl Electrical {
     ///
     /// # Errors
     ///
-    /// What is missing, in words.
-    pub fn endurance(
+    /// What is missing.
+    pub(crate) fn endurance(
         &self,
         current: ElectricCurrent,
         trace: &mut impl Trace,
-    ) -> Result<Endurance, Unknown> {
-        let (exponent, shares) = self.law.as_ref().map_err(Clone::clone)?;
+    ) -> Result<Endurance, Gap<'_>> {
+        let (exponent, shares) = self.law.as_ref().map_err(|why| Gap::Said(why))?;
         stillprop_calc::battery::endurance(&self.rating, shares, current, *exponent, trace)
-            .map_err(|error| error.to_string())
+            .map_err(Gap::OutOfRange)
     }
 }
 
