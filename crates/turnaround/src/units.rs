@@ -127,6 +127,24 @@ impl Units {
         text(distance.count(self.strip), 1, round, self.strip)
     }
 
+    /// A distance there is, rounded down, and one there must be, rounded up. Where tenths would
+    /// make enough look like too little, hundredths are shown.
+    #[must_use]
+    pub fn apron_pair(&self, has: Length, needs: Length) -> (String, String) {
+        let pair = |decimals| {
+            let one = |length: Length, round| rounded(length.count(self.strip), decimals, round);
+            (one(has, Round::Down), one(needs, Round::Up))
+        };
+        let misleads = |(has, needs): &(String, String)| {
+            has.parse::<f64>().ok().zip(needs.parse::<f64>().ok()).is_some_and(|(h, n)| h < n)
+        };
+        let enough = has >= needs;
+        let shown = [1, 2].into_iter().map(pair).find(|pair| !(enough && misleads(pair)));
+        let (has, needs) = shown.unwrap_or_else(|| pair(3));
+        let unit = self.strip.symbol;
+        (format!("{has} {unit}"), format!("{needs} {unit}"))
+    }
+
     /// A volume of fuel.
     #[must_use]
     pub fn fuel(&self, volume: Volume, round: Round) -> String {
@@ -268,6 +286,17 @@ mod tests {
         assert_eq!(Units::METRIC.mass(mass, Round::Down), "34 kg");
         assert_eq!(Units::US.fuel(Volume::of(10.0, unit::USGAL), Round::Up), "10.0 USgal");
         assert_eq!(Units::METRIC.arm_step(Length::of(0.0231, unit::M), Round::Up), "24 mm");
+    }
+
+    #[test]
+    fn enough_never_looks_like_too_little() {
+        let feet = Length::of(25.0, unit::FT);
+        let shown = |has: Length, needs| Units::METRIC.apron_pair(has, needs);
+        assert_eq!(shown(feet, feet), ("7.62 m".into(), "7.62 m".into()));
+        let metres = |count| Length::of(count, unit::M);
+        assert_eq!(shown(metres(8.07), metres(8.0)), ("8.0 m".into(), "8.0 m".into()));
+        assert_eq!(shown(metres(7.99), metres(8.0)), ("7.9 m".into(), "8.0 m".into()));
+        assert_eq!(shown(metres(1.0 / 3.0), metres(1.0 / 3.0)).0, "0.333 m");
     }
 
     #[test]

@@ -211,8 +211,11 @@ fn spill(out: &mut String, spill: &SpillView, units: &Units) {
             "fire service: below the pack's bound; call all the same when it grows or runs away"
         }
     };
-    for row in wrapped(call, WIDTH - 4) {
-        let _ = writeln!(out, "  {row}");
+    let from = spill.call_from.iter().map(|from| format!("called from {from}"));
+    for line in std::iter::once(call.to_owned()).chain(from) {
+        for row in wrapped(&line, WIDTH - 4) {
+            let _ = writeln!(out, "  {row}");
+        }
     }
     let spread = spill.spread.iter().map(|(time, spread)| {
         let minutes = number(time.count(unit::MIN), 0, Round::Near, unit::MIN);
@@ -221,7 +224,15 @@ fn spill(out: &mut String, spill: &SpillView, units: &Units) {
     });
     let spread: Vec<String> = spread.collect();
     let _ = writeln!(out, "  on flat, tight ground it spreads to {}", spread.join(", "));
-    let _ = writeln!(out, "  how fast it dries up: stillprop sum spill-evaporation");
+    let _ = match &spill.drying {
+        Err(why) => writeln!(out, "  how fast it dries up: unknown, {why}"),
+        Ok((rate, time)) => writeln!(
+            out,
+            "  it dries up at {} and is gone after {}, in a steady wind",
+            number(rate.count(unit::G_S), 1, Round::Down, unit::G_S),
+            number(time.count(unit::MIN), 0, Round::Up, unit::MIN)
+        ),
+    };
     let _ = writeln!(out, "  {UNKNOWN}");
 }
 
@@ -380,6 +391,10 @@ fn ground(view: &GroundView, units: &Units) -> Value {
             "area": each.area.map(|area| quantity(area, unit::M2)),
             "spread": spread.collect::<Vec<_>>(),
             "call_fire_service": each.call,
+            "called_from": each.call_from,
+            "drying": or_reason(&each.drying, |(rate, time)| {
+                json!({ "rate": quantity(*rate, unit::G_S), "time": quantity(*time, unit::MIN) })
+            }),
             "nothing_starts_within": or_reason(&each.nothing_starts, |room| quantity(*room, units.strip)),
             "actions": ["control", "contain", "clean up"],
             "not_known": UNKNOWN,

@@ -5,12 +5,13 @@ use stillprop_calc::{
     charge::{self, AfterFilter, FlowLimits},
     plane::Point,
     quantity::{
-        Angle, Area, AreaRate, ElectricCurrent, Force, FromAmount, Length, Ratio, Time, Volume,
-        VolumeRate,
+        Angle, Area, AreaRate, ElectricCurrent, Force, FromAmount, Length, MassRate, Ratio, Time,
+        Volume, VolumeRate,
     },
     runaway::{Loose, Reached},
     spill::{self, Spread},
     trace::Silent,
+    unit,
 };
 use stillprop_rules::situation::Grade;
 
@@ -20,9 +21,12 @@ use crate::{
         Gap, Verdict,
         site::{Clearance, Need, clearances},
     },
+    site::figures::SpillFigures,
     site::start::Held,
     site::{Site, Spilt, walk::Way},
+    stage::words,
     stage::{Choice, Stage, Unknown, grade_of},
+    units::Round,
 };
 
 /// The ground around one choice.
@@ -91,6 +95,10 @@ pub struct SpillView {
     pub spread: Vec<(Time, Spread)>,
     /// Whether the fire service is called; `None` when the pack or the width does not say.
     pub call: Option<bool>,
+    /// From what size it is called, and who says so.
+    pub call_from: Vec<String>,
+    /// How fast it dries up and how long that takes; or what is missing.
+    pub drying: Result<(MassRate, Time), Unknown>,
     /// Nothing is started within this of its edge.
     pub nothing_starts: Result<Length, Unknown>,
 }
@@ -257,8 +265,37 @@ fn spill(stage: &Stage, spilt: &Spilt) -> SpillView {
         area,
         spread: spread.into_iter().flatten().collect(),
         call: call(area.zip(radius.map(|radius| radius * 2.0))),
+        call_from: call_from(&stage.ground.spill),
+        drying: drying(stage, spilt, area),
         nothing_starts: room.as_ref().map(|room| room.value).map_err(Clone::clone),
     }
+}
+
+fn call_from(figures: &SpillFigures) -> Vec<String> {
+    let area = figures.call_area.as_ref().ok().map(|most| {
+        (crate::units::show(most.value, unit::M2, Round::Down), most.citation.as_str())
+    });
+    let width = figures.call_width.as_ref().ok().map(|most| {
+        let metres = crate::units::show(most.value, unit::M, Round::Down);
+        (format!("{metres} across"), most.citation.as_str())
+    });
+    area.into_iter().chain(width).map(|(size, citation)| format!("{size}: {citation}")).collect()
+}
+
+/// By the wind and temperature of the strip, over the area as it was measured.
+fn drying(stage: &Stage, spilt: &Spilt, area: Option<Area>) -> Result<(MassRate, Time), Unknown> {
+    let (vapour_pressure, molar_mass) = spilt.vapour.ok_or(
+        "vapour pressure and molar mass are not given (vapour_pressure, molar_mass of the spill)",
+    )?;
+    let area = area.ok_or("how wide it is was not measured")?;
+    let weather = &stage.here.weather;
+    let temperature = weather.temperature.ok_or("the temperature is not given")?;
+    let wind = weather.wind.ok_or("the wind is not given")?.speed;
+    let density = stage.density.as_ref().map_err(Clone::clone)?.value;
+    let liquid = spill::Liquid { molar_mass, vapour_pressure, temperature };
+    let rate = spill::evaporation(&liquid, wind, area, &mut Silent).map_err(words)?;
+    let time = spill::time_to_evaporate(spilt.volume * density, rate, &mut Silent);
+    Ok((rate, time.map_err(words)?))
 }
 
 /// Seconds after breaking loose that are shown.

@@ -119,8 +119,7 @@ impl<'a> Clearance<'a> {
             (_, Err(why)) => Words::missing(why.clone()),
             (Ok(closest), Ok(room)) => {
                 let found = closest.nearest.distance;
-                let (has, needs) =
-                    (units.apron(found, Round::Down), units.apron(room.value, Round::Up));
+                let (has, needs) = units.apron_pair(found, room.value);
                 let short = units.apron(room.value - found, Round::Up);
                 Words::stands(format!("{has} of {needs}: {} to {}", closest.from, self.to()))
                     .act(format!("{short} too near: {}", self.act()))
@@ -226,7 +225,7 @@ impl<'a> Here<'a> {
         let left = found.nearest.distance - half;
         let measure = Measure::at_least(left, room.value);
         sink.limit(id, Found::Measured(measure), |units| {
-            let (has, needs) = (units.apron(left, Round::Down), units.apron(room.value, Round::Up));
+            let (has, needs) = units.apron_pair(left, room.value);
             let short = units.apron(room.value - left, Round::Up);
             Words::stands(format!("{has} of {needs} beside the wingtip: {}", found.from))
                 .act(format!("{short} too little: roll another way, or push it by hand"))

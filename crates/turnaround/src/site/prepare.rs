@@ -223,6 +223,11 @@ fn spills(ground: &Ground, unit: Unit) -> Result<Vec<Spilt>, Unknown> {
     let one = |spill: &ground::Spill| Spilt {
         what: spill.what.value.clone(),
         volume: spill.volume.value,
+        vapour: spill
+            .vapour_pressure
+            .as_ref()
+            .zip(spill.molar_mass.as_ref())
+            .map(|(pressure, mass)| (pressure.value, mass.value)),
         pool: pool(spill),
     };
     Ok(left.map(one).collect())
