@@ -228,7 +228,8 @@ fn spill(out: &mut String, spill: &SpillView, units: &Units) {
         Err(why) => writeln!(out, "  how fast it dries up: unknown, {why}"),
         Ok((rate, time)) => writeln!(
             out,
-            "  it dries up at {} and is gone after {}, in a steady wind",
+            "  it gives off {} of vapour, {} at that rate (EPA 550-B-99-009, from memory); dry is when \
+             nobody smells it",
             number(rate.count(unit::G_S), 1, Round::Down, unit::G_S),
             number(time.count(unit::MIN), 0, Round::Up, unit::MIN)
         ),

@@ -276,7 +276,7 @@ fn call_from(figures: &SpillFigures) -> Vec<String> {
         (crate::units::show(most.value, unit::M2, Round::Down), most.citation.as_str())
     });
     let width = figures.call_width.as_ref().ok().map(|most| {
-        let metres = crate::units::show(most.value, unit::M, Round::Down);
+        let metres = crate::units::text(most.value.count(unit::M), 1, Round::Down, unit::M);
         (format!("{metres} across"), most.citation.as_str())
     });
     area.into_iter().chain(width).map(|(size, citation)| format!("{size}: {citation}")).collect()
