@@ -32,6 +32,7 @@ mod page;
 mod plane;
 pub mod profile;
 pub mod rack;
+mod scale;
 mod shape;
 mod state;
 mod svg;

@@ -34,8 +34,8 @@ pub(crate) struct Page {
 }
 
 impl Page {
-    pub(crate) const fn new(width: Width) -> Self {
-        Self { svg: Svg::part(), across: width.0 as f64, y: 0.0 }
+    pub(crate) fn new(width: Width) -> Self {
+        Self { svg: Svg::part(), across: width.pixels(), y: 0.0 }
     }
 
     pub(crate) const fn narrow(&self) -> bool {

@@ -1,0 +1,243 @@
+//! Envelope, path, stages and distances on two scales.
+
+use super::{BalancePicture, Ceiling, Edge, Point, Stage};
+use crate::{
+    Verdict,
+    board::{Board, Label, around, leader},
+    mark::{HALF, dimension, half_width, head, mark},
+    plane::{self, Rect, between, polyline},
+    scale::{Scale, spread},
+    svg::{GREY, INK, PAPER, Paint, Svg, Type},
+    words::{shorten, width},
+};
+
+const INSIDE: &str = "#ececec";
+const WAY: &str = "#0b3d78";
+const TICK: Type = Type::plain(10.0).colour(GREY);
+const NAME: Type = Type::bold(10.5);
+const CEILING: Type = Type::plain(10.0);
+/// Room for the numbers of masses, for those of arms, and for the names of ceilings.
+const LEFT: f64 = 36.0;
+const BELOW: f64 = 34.0;
+const RIGHT: f64 = 92.0;
+const LINE: f64 = 12.0;
+
+/// Both scales and the frame inside them.
+#[derive(Clone, Copy, Debug)]
+struct Field {
+    frame: Rect,
+    across: Scale,
+    up: Scale,
+}
+
+impl Field {
+    fn new(picture: &BalancePicture, room: Rect) -> Self {
+        let frame = Rect {
+            left: room.left + LEFT,
+            top: room.top + 16.0,
+            right: room.right - RIGHT,
+            bottom: room.bottom - BELOW,
+        };
+        let points: Vec<Point> = points(picture).collect();
+        let arms = range(points.iter().map(|point| point.arm));
+        let ceilings = picture.ceilings.iter().filter_map(Ceiling::sound);
+        let masses = range(points.iter().map(|point| point.mass).chain(ceilings));
+        let inset = 14.0;
+        Self {
+            frame,
+            across: Scale::new(arms, (frame.left + inset, frame.right - inset)),
+            up: Scale::new(masses, (frame.bottom - inset, frame.top + inset)),
+        }
+    }
+
+    fn at(&self, point: Point) -> plane::Point {
+        (self.across.at(point.arm), self.up.at(point.mass))
+    }
+
+    fn all(&self, points: &[Point]) -> Option<Vec<plane::Point>> {
+        points.iter().map(|point| point.sound().map(|point| self.at(point))).collect()
+    }
+}
+
+fn points(picture: &BalancePicture) -> impl Iterator<Item = Point> {
+    let edges = picture.edges.iter().filter_map(Edge::sound);
+    let lines = picture.envelope.iter().chain(&picture.path).filter_map(|point| point.sound());
+    lines
+        .chain(picture.stages.iter().filter_map(Stage::sound))
+        .chain(edges.flat_map(|(from, to)| [from, to]))
+}
+
+fn range(values: impl Iterator<Item = f64>) -> (f64, f64) {
+    let (low, high) = values.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), value| {
+        (low.min(value), high.max(value))
+    });
+    if low <= high { (low, high) } else { (0.0, 1.0) }
+}
+
+/// Draws the figure; says which stages found no room for their names.
+pub(super) fn figure(svg: &mut Svg, picture: &BalancePicture, room: Rect) -> Vec<usize> {
+    let field = Field::new(picture, room);
+    let frame = field.frame;
+    let mut board = Board::new(frame);
+    svg.rect((frame.left, frame.top), (frame.width(), frame.height()), 0.0, Paint::line(INK, 1.0));
+    axes(svg, picture, &field, room);
+    envelope(svg, &mut board, picture, &field);
+    ceilings(svg, picture, &field, room);
+    path(svg, &mut board, picture, &field);
+    for edge in &picture.edges {
+        if let Some((from, to)) = edge.sound() {
+            let ends = (field.at(from), field.at(to));
+            dimension(svg, edge.shown().verdict, ends, frame);
+            board.ink(&[ends.0, ends.1], false, 3);
+        }
+    }
+    for stage in &picture.stages {
+        if let Some(at) = stage.sound() {
+            let at = field.at(at);
+            dot(svg, stage.shown(), at);
+            board.take(Rect::around(at, (9.0, 9.0)));
+        }
+    }
+    for (place, edge) in picture.edges.iter().enumerate() {
+        number(svg, &mut board, &field, (place + 1, edge));
+    }
+    let mut left_out = Vec::new();
+    for (place, stage) in picture.stages.iter().enumerate() {
+        let at = stage.sound().map(|at| field.at(at));
+        if at.is_some_and(|at| !name(svg, &mut board, stage, at)) {
+            left_out.push(place);
+        }
+    }
+    left_out
+}
+
+fn axes(svg: &mut Svg, picture: &BalancePicture, field: &Field, room: Rect) {
+    let frame = field.frame;
+    let narrow = frame.width() < 400.0;
+    let mut last = f64::NEG_INFINITY;
+    for (x, words) in field.across.ticks(if narrow { 6 } else { 12 }) {
+        svg.line((x, frame.bottom), (x, frame.bottom + 4.0), Paint::line(INK, 1.0));
+        let half = width(&words, TICK) / 2.0;
+        if x - half > last + 3.0 {
+            svg.words((x, frame.bottom + 14.0), TICK.middle(), &words);
+            last = x + half;
+        }
+    }
+    for (y, words) in field.up.ticks(6) {
+        svg.line((frame.left - 4.0, y), (frame.left, y), Paint::line(INK, 1.0));
+        let words = shorten(&words, LEFT - 5.0, TICK);
+        svg.words((frame.left - 5.0, y + 3.5), TICK.end(), &words);
+    }
+    let unit = shorten(&format!("arm, {}", picture.arm_unit), frame.width(), TICK);
+    svg.words((frame.middle().0, frame.bottom + 27.0), TICK.middle(), &unit);
+    let unit = shorten(&format!("mass, {}", picture.mass_unit), frame.width(), TICK);
+    svg.words((room.left, room.top + 10.0), TICK, &unit);
+}
+
+fn envelope(svg: &mut Svg, board: &mut Board, picture: &BalancePicture, field: &Field) {
+    let corners = field.all(&picture.envelope).filter(|corners| corners.len() > 2);
+    let Some(corners) = corners else {
+        let frame = field.frame.grown(-10.0);
+        let size = (frame.width(), frame.height());
+        svg.rect((frame.left, frame.top), size, 0.0, Paint::line(GREY, 1.2).dashed("6 4"));
+        let at = (frame.left + 6.0, frame.bottom - 6.0);
+        let words = shorten("envelope unknown", frame.width() - 12.0, NAME);
+        svg.words(at, NAME, &words);
+        let wide = width(&words, NAME);
+        board.take(Rect { left: at.0, top: at.1 - 10.0, right: at.0 + wide, bottom: at.1 + 2.0 });
+        return;
+    };
+    svg.path(&polyline(&corners).close(), Paint::line(INK, 2.0).filled(INSIDE));
+    board.ink(&corners, true, 5);
+}
+
+/// Level lines, each with its name at the right, kept apart.
+fn ceilings(svg: &mut Svg, picture: &BalancePicture, field: &Field, room: Rect) {
+    let frame = field.frame;
+    let known: Vec<(&Ceiling, f64)> =
+        picture.ceilings.iter().filter_map(|one| Some((one, field.up.at(one.sound()?)))).collect();
+    let heights: Vec<f64> = known.iter().map(|(_, y)| *y).collect();
+    let most = ((frame.height() - 8.0) / LINE).floor() as usize;
+    let apart = spread(&heights, LINE, (frame.top + 4.0, frame.bottom - 4.0));
+    for (place, ((one, y), words)) in known.iter().zip(apart).enumerate() {
+        let verdict = one.shown().verdict;
+        let line = match verdict {
+            Verdict::Breaks => Paint::line(verdict.colour(), 2.6),
+            Verdict::Unknown => Paint::line(verdict.colour(), 1.2).dashed("5 3"),
+            Verdict::Holds => Paint::line(INK, 0.9).dashed("1 3"),
+        };
+        svg.line((frame.left, *y), (frame.right, *y), line);
+        if place >= most {
+            continue;
+        }
+        svg.line((frame.right, *y), (frame.right + 7.0, words), Paint::line(INK, 0.8));
+        let kind =
+            if verdict == Verdict::Breaks { CEILING.colour(verdict.colour()) } else { CEILING };
+        let room = room.right - frame.right - 9.0;
+        svg.words((frame.right + 9.0, words + 3.5), kind, &shorten(&one.name, room, kind));
+    }
+}
+
+fn path(svg: &mut Svg, board: &mut Board, picture: &BalancePicture, field: &Field) {
+    let Some(points) = field.all(&picture.path).filter(|points| points.len() > 1) else { return };
+    svg.path(&polyline(&points), Paint::line(PAPER, 5.0));
+    svg.path(&polyline(&points), Paint::line(WAY, 2.6));
+    board.ink(&points, false, 6);
+    // An arrow in the middle of the longest stretch: which way the fuel goes.
+    let longest = points.windows(2).max_by(|one, other| {
+        plane::distance(one[0], one[1]).total_cmp(&plane::distance(other[0], other[1]))
+    });
+    if let Some([from, to]) = longest
+        && plane::distance(*from, *to) > 24.0
+    {
+        svg.path(&head(*from, between(*from, *to, 0.55), 10.0), Paint::fill(WAY));
+    }
+}
+
+/// A ring inside the envelope, a full square outside, a dashed ring where nobody knows.
+fn dot(svg: &mut Svg, verdict: Verdict, at: plane::Point) {
+    let colour = verdict.colour();
+    match verdict {
+        Verdict::Breaks => {
+            let corner = (at.0 - 4.5, at.1 - 4.5);
+            svg.rect(corner, (9.0, 9.0), 0.0, Paint::line(PAPER, 1.0).filled(colour));
+        }
+        Verdict::Unknown => {
+            svg.circle(at, 4.5, Paint::line(colour, 1.4).filled(PAPER).dashed("2 1.5"))
+        }
+        Verdict::Holds => svg.circle(at, 4.0, Paint::line(INK, 1.6).filled(PAPER)),
+    }
+}
+
+fn number(svg: &mut Svg, board: &mut Board, field: &Field, (number, edge): (usize, &Edge)) {
+    let Some((from, to)) = edge.sound() else { return };
+    let (from, to) = (field.at(from), field.at(to));
+    let verdict = edge.shown().verdict;
+    let size = (2.0 * half_width(number, verdict), 2.0 * HALF);
+    let on = [0.5, 0.35, 0.65, 0.2, 0.8].map(|share| (between(from, to, share), 0.0));
+    let middle = between(from, to, 0.5);
+    let places = on.into_iter().chain(around(middle, size, 2.0, 60.0));
+    if let Some(rect) = board.place(size, places, f64::INFINITY) {
+        if let Some((start, stop)) = leader(rect, middle, 9.0) {
+            svg.line(start, stop, Paint::line(verdict.colour(), 0.9));
+        }
+        mark(svg, number, verdict, rect.middle());
+    }
+}
+
+fn name(svg: &mut Svg, board: &mut Board, stage: &Stage, at: plane::Point) -> bool {
+    let label = Label::new(vec![(shorten(&stage.name, 130.0, NAME), NAME)]);
+    let size = label.size();
+    let Some(rect) = board.place(size, around(at, size, 6.0, 110.0), f64::INFINITY) else {
+        return false;
+    };
+    if let Some((start, stop)) = leader(rect, at, 7.0) {
+        svg.line(
+            start,
+            between(start, stop, 1.0 - 4.5 / plane::distance(start, stop)),
+            Paint::line(INK, 0.8),
+        );
+    }
+    label.write(svg, rect);
+    true
+}

@@ -140,16 +140,6 @@ fn stretch(from: Hours, to: Hours) -> Option<(Hours, Hours)> {
     sound(from).zip(sound(to)).filter(|(from, to)| from < to)
 }
 
-impl Sky {
-    const fn word(self) -> &'static str {
-        match self {
-            Self::Night => "night",
-            Self::Twilight => "civil twilight",
-            Self::Day => "day",
-        }
-    }
-}
-
 impl Moment {
     fn sound(&self) -> Option<Hours> {
         self.at.and_then(sound)

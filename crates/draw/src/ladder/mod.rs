@@ -27,7 +27,9 @@ pub struct LadderPicture {
     pub aboard: Amount,
     /// What the tanks hold usable.
     pub capacity: Amount,
-    /// What is judged: required against aboard, the reserve at each landing, each tank.
+    /// Required against aboard. Without a number on both sides it never holds.
+    pub enough: Limit,
+    /// What else is judged: the reserve at each landing, each tank.
     pub limits: Vec<Limit>,
     /// What else a person must know; each a sentence of its own.
     pub notes: Vec<String>,
@@ -67,12 +69,12 @@ impl Amount {
 }
 
 impl LadderPicture {
-    /// The limits with the verdicts that may be shown: where the sum or what is aboard is not
-    /// known, nothing holds.
+    /// All limits, with the verdicts that may be shown.
     fn shown(&self) -> Vec<Limit> {
         let both = self.required.sound().and(self.aboard.sound()).is_some();
-        let shown = |limit: &Limit| Limit { verdict: limit.verdict.given(both), ..limit.clone() };
-        self.limits.iter().map(shown).collect()
+        let verdict = self.enough.verdict.given(both);
+        let enough = Limit { verdict, ..self.enough.clone() };
+        std::iter::once(enough).chain(self.limits.iter().cloned()).collect()
     }
 }
 

@@ -148,9 +148,8 @@ impl Balance {
     }
 
     fn sound_allowed(&self) -> Option<(f64, f64)> {
-        self.allowed.filter(|(forward, aft)| {
-            forward.abs() <= FAR && aft.abs() <= FAR && forward <= aft
-        })
+        self.allowed
+            .filter(|(forward, aft)| forward.abs() <= FAR && aft.abs() <= FAR && forward <= aft)
     }
 }
 
