@@ -45,7 +45,7 @@ impl View {
     ) -> Self {
         let outlines = || picture.outlines.iter().flatten().filter_map(|station| station.sound());
         let places = || picture.places.iter().filter_map(Place::sound_at);
-        let balance = picture.balance.iter().flat_map(Balance::arms);
+        let balance = picture.balance.arms();
         let arms = outlines().chain(places()).map(|station| station.arm).chain(balance);
         let (low, high) = arms.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), arm| {
             (low.min(arm), high.max(arm))

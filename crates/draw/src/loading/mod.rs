@@ -23,8 +23,8 @@ pub struct LoadingPicture {
     pub outlines: Vec<Vec<Station>>,
     /// Seats, lockers and tanks, in the order to list them.
     pub places: Vec<Place>,
-    /// Where the whole balances, when that is known.
-    pub balance: Option<Balance>,
+    /// Where the whole balances.
+    pub balance: Balance,
     /// What else a person must know; each a sentence of its own.
     pub notes: Vec<String>,
 }
@@ -86,8 +86,8 @@ pub struct Place {
 /// Where the whole balances.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Balance {
-    /// Arm of the centre of gravity.
-    pub arm: f64,
+    /// Arm of the centre of gravity; `None` when unknown.
+    pub arm: Option<f64>,
     /// Foremost and aftmost arm allowed at that mass.
     pub allowed: Option<(f64, f64)>,
     /// `take-off 1521 kg at 1.215 m, allowed 1.061 m to 1.410 m`.
@@ -144,7 +144,7 @@ impl Balance {
     }
 
     fn sound_arm(&self) -> Option<f64> {
-        Some(self.arm).filter(|arm| arm.abs() <= FAR)
+        self.arm.filter(|arm| arm.abs() <= FAR)
     }
 
     fn sound_allowed(&self) -> Option<(f64, f64)> {

@@ -16,9 +16,8 @@ const NO_OUTLINE: &str = "The outline is not drawn: where it lies among the arms
 
 pub(super) fn draw(picture: &LoadingPicture, width: Width) -> String {
     let mut page = Page::new(width);
-    let balance = picture.balance.as_ref();
     let shown = picture.places.iter().map(Place::shown);
-    let verdicts: Vec<_> = shown.chain(balance.map(super::Balance::shown)).collect();
+    let verdicts: Vec<_> = shown.chain([picture.balance.shown()]).collect();
     page.head(&picture.place, &format!("loading, {}", picture.day), &verdicts);
     let top = page.room(0.0).top;
     let across = (EDGE, EDGE + page.inner());
@@ -26,10 +25,8 @@ pub(super) fn draw(picture: &LoadingPicture, width: Width) -> String {
     let view = figure::View::new(picture, top, across, tallest);
     page.room(view.bottom() - top);
     let left_out = figure::figure(&mut page.svg, picture, &view);
-    if let Some(balance) = balance {
-        let top = page.room(figure::BALANCE).top;
-        figure::balance(&mut page.svg, balance, &view, top);
-    }
+    let top = page.room(figure::BALANCE).top;
+    figure::balance(&mut page.svg, &picture.balance, &view, top);
     page.rule("Places");
     let lines = picture.places.iter().enumerate();
     let lines: Vec<_> = lines.map(|(at, one)| line(one, left_out.contains(&at))).collect();
@@ -72,12 +69,8 @@ fn in_words(picture: &LoadingPicture) -> String {
         let (kind, verdict) = (sentence(place.kind.word()), place.shown().word());
         words.push(format!("{kind} {} {verdict}: {}{inside}, {at}.", place.name, place.stands));
     }
-    match &picture.balance {
-        Some(balance) => {
-            words.push(format!("Balance {}: {}.", balance.shown().word(), balance.words));
-        }
-        None => words.push("Balance unknown.".into()),
-    }
+    let balance = &picture.balance;
+    words.push(format!("Balance {}: {}.", balance.shown().word(), balance.words));
     if !picture.outlines.iter().any(|outline| outline.len() > 2) {
         words.push(NO_OUTLINE.into());
     }
