@@ -101,6 +101,16 @@ impl Page {
         }
     }
 
+    /// The same one below the other, beside a figure that takes its room from `top` on.
+    pub(crate) fn limits_beside(&mut self, limits: &[Limit], (left, top): (f64, f64)) {
+        let (below, room) = (self.y, self.across - EDGE - left);
+        self.y = top;
+        for (place, limit) in limits.iter().enumerate() {
+            self.y = self.limit((left, room), Some(place + 1), limit) + 10.0;
+        }
+        self.y = self.y.max(below);
+    }
+
     fn limit(&mut self, (left, room): (f64, f64), number: Option<usize>, limit: &Limit) -> f64 {
         let (top, verdict) = (self.y, limit.verdict);
         let mut x = left;
@@ -127,14 +137,33 @@ impl Page {
     pub(crate) fn table(&mut self, lines: &[(String, Type)]) {
         let columns = ((self.inner() / COLUMN).floor() as usize).clamp(1, lines.len().max(1));
         let column = self.inner() / columns as f64;
-        let rows = lines.len().div_ceil(columns);
-        for (place, (words, kind)) in lines.iter().enumerate() {
-            let left = EDGE + column * (place / rows.max(1)) as f64;
-            let y = self.y + 10.0 + 15.0 * (place % rows.max(1)) as f64;
-            let room = column - if columns > 1 { GUTTER } else { 0.0 };
-            self.svg.words((left, y), *kind, &shorten(words, room, *kind));
+        let room = column - if columns > 1 { GUTTER } else { 0.0 };
+        let (top, mut bottom) = (self.y, self.y);
+        for (place, some) in lines.chunks(lines.len().div_ceil(columns).max(1)).enumerate() {
+            let left = EDGE + column * place as f64;
+            bottom = f64::max(bottom, self.column(some, (left, top), room));
         }
-        self.y += 15.0 * rows as f64 + 4.0;
+        self.y = bottom + 4.0;
+    }
+
+    /// The same in one column beside a figure that takes its room from `top` on.
+    pub(crate) fn table_beside(&mut self, lines: &[(String, Type)], (left, top): (f64, f64)) {
+        let bottom = self.column(lines, (left, top), self.across - EDGE - left);
+        self.y = self.y.max(bottom);
+    }
+
+    fn column(&mut self, lines: &[(String, Type)], (left, top): (f64, f64), room: f64) -> f64 {
+        let mut y = top + 10.0;
+        for (words, kind) in lines {
+            let mut indent = 0.0;
+            for line in wrap(words, room - 10.0, *kind, 3) {
+                self.svg.words((left + indent, y), *kind, &line);
+                indent = 10.0;
+                y += LINE;
+            }
+            y += 2.0;
+        }
+        y - 10.0
     }
 
     pub(crate) fn notes(&mut self, notes: &[String]) {

@@ -22,11 +22,6 @@ impl Scale {
         self.from + (value - self.low) / (self.high - self.low) * (self.to - self.from)
     }
 
-    /// Pixels for one unit.
-    pub(crate) fn per_unit(&self) -> f64 {
-        ((self.to - self.from) / (self.high - self.low)).abs()
-    }
-
     /// Round values inside, at most so many, each with its place and its words.
     pub(crate) fn ticks(&self, most: usize) -> Vec<(f64, String)> {
         let rough = (self.high - self.low) / most.max(1) as f64;

@@ -18,7 +18,7 @@ use stillprop_turnaround::{
     },
 };
 
-use super::{find, limit, turnaround};
+use super::{aeroplane, find, limit, turnaround};
 use crate::ground::verdict;
 
 /// The day at the strip and at each destination. `windows` are the times of departure at which
@@ -40,8 +40,8 @@ pub(crate) fn picture(
     };
     let date = offset.to_datetime(choice.departs).date();
     DayPicture {
-        place: turnaround(assessment),
-        day: format!("{date}, {}", assessment.aircraft),
+        place: aeroplane(assessment),
+        day: format!("{date}, {}", turnaround(assessment)),
         clock: format!("the clock of {}, UTC{offset}", stage.here.name),
         ribbons,
         hops: day.hops(),
@@ -179,7 +179,8 @@ impl Day<'_> {
     ) -> Ribbon {
         let words = match light {
             None => "light unknown: the position is not given".into(),
-            Some(light) => turning(light, around, offset),
+            Some(light) if offset == self.stage.here.offset => turning(light, around, offset),
+            Some(light) => format!("{} (UTC{offset})", turning(light, around, offset)),
         };
         let day = SignedDuration::from_hours(24);
         let days = [around.checked_sub(day), Ok(around), around.checked_add(day)];
@@ -246,7 +247,7 @@ fn duration(time: Time) -> SignedDuration {
     SignedDuration::from_secs(time.count(unit::S).ceil() as i64)
 }
 
-/// `first light 05:06, sunrise 05:29, sunset 18:00, last light 18:23 (UTC+05:30)`.
+/// `first light 05:06, sunrise 05:29, sunset 18:00, last light 18:23`.
 fn turning(light: &Light, around: Timestamp, offset: Offset) -> String {
     let civil = match light.on(around, &mut Silent) {
         Ok(civil) => civil,
@@ -266,7 +267,7 @@ fn turning(light: &Light, around: Timestamp, offset: Offset) -> String {
     if said.is_empty() {
         return format!("civil twilight: the sun is {} its horizon on that day", civil.words());
     }
-    format!("{} (UTC{offset})", said.join(", "))
+    said.join(", ")
 }
 
 /// Neighbours of one sky become one stretch.

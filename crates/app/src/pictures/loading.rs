@@ -36,6 +36,7 @@ pub(crate) fn picture(
         place: aeroplane(assessment),
         day: turnaround(assessment),
         arm_unit: units.arm.symbol.to_owned(),
+        mass_unit: units.mass.symbol.to_owned(),
         outlines: shape.map(|shape| outlines(shape, units)).unwrap_or_default(),
         places,
         balance: balance(assessment, units),
@@ -76,20 +77,23 @@ fn seat_or_locker(
     for (name, mass) in people.chain(items) {
         load = load.zip(mass.as_ref().ok()).map(|(sum, mass)| sum + *mass);
         inside.push(match mass {
-            Ok(mass) => format!("{name} {}", units.mass(*mass, Round::Up)),
-            Err(_) => format!("{name}, mass unknown"),
+            Ok(mass) => (name, units.mass(*mass, Round::Up)),
+            Err(_) => (name, "of unknown mass".into()),
         });
     }
-    // Its mass stands there already where one thing fills the place.
-    if let ([only], Some(_)) = (&mut inside[..], load)
-        && let Some((name, _)) = only.rsplit_once(' ').and_then(|(rest, _)| rest.rsplit_once(' '))
-    {
-        *only = name.to_owned();
-    }
+    // Where there is one thing alone its mass stands before it already.
+    let inside: Vec<String> = match &inside[..] {
+        [(name, _)] => vec![(*name).clone()],
+        several => several.iter().map(|(name, mass)| format!("{name} {mass}")).collect(),
+    };
     let name = if place.seat.is_some() { "seat" } else { "locker" };
     let limit = find(assessment, Id::of(Family::Load, name, &place.label));
     let words = load.map_or_else(|| "mass unknown".into(), |load| units.mass(load, Round::Up));
     let (most, bound) = bound(place.max_mass, |most| units.mass(most, Round::Down));
+    let stands = match (load, most) {
+        (None, Most::Is(_)) => format!("{words},{}", bound.replacen(" of", " greatest", 1)),
+        _ => format!("{words}{bound}"),
+    };
     Place {
         kind: if place.seat.is_some() { PlaceKind::Seat } else { PlaceKind::Locker },
         name: place.label.clone(),
@@ -97,7 +101,7 @@ fn seat_or_locker(
         load: load.map(|load| load.si()),
         most,
         figure: load.map_or_else(String::new, |load| number(load, units)),
-        stands: format!("{words}{bound}"),
+        stands,
         inside: inside.join(", "),
         verdict: limit.map_or(Verdict::Holds, |limit| verdict(limit.verdict)),
     }

@@ -7,7 +7,7 @@ use crate::{
     mark::{HALF, dimension, half_width, head, mark},
     plane::{self, Rect, between, polyline},
     scale::{Scale, spread},
-    svg::{GREY, INK, PAPER, Paint, Svg, Type},
+    svg::{GREY, INK, PAPER, Paint, Path, Svg, Type},
     words::{shorten, width},
 };
 
@@ -21,6 +21,8 @@ const LEFT: f64 = 36.0;
 const BELOW: f64 = 34.0;
 const RIGHT: f64 = 92.0;
 const LINE: f64 = 12.0;
+/// How far an upright distance stands beside its point.
+const ASIDE: f64 = 18.0;
 
 /// Both scales and the frame inside them.
 #[derive(Clone, Copy, Debug)]
@@ -59,6 +61,38 @@ impl Field {
     }
 }
 
+/// A distance to an edge, on the sheet.
+#[derive(Clone, Copy, Debug)]
+struct Span {
+    /// The point it is measured from.
+    point: plane::Point,
+    /// Where its line is drawn.
+    ends: (plane::Point, plane::Point),
+}
+
+impl Span {
+    /// Upright lines stand beside the burn, which is upright itself as a rule.
+    fn of(edge: &Edge, field: &Field) -> Option<Self> {
+        let (from, to) = edge.sound()?;
+        let (point, to) = (field.at(from), field.at(to));
+        let upright = (point.0 - to.0).abs() < (point.1 - to.1).abs();
+        let room = point.0 - ASIDE > field.frame.left + 4.0;
+        let by = match (upright, room) {
+            (false, _) => 0.0,
+            (true, true) => -ASIDE,
+            (true, false) => ASIDE,
+        };
+        Some(Self { point, ends: ((point.0 + by, point.1), (to.0 + by, to.1)) })
+    }
+
+    fn draw(&self, svg: &mut Svg, board: &mut Board, verdict: Verdict, frame: Rect) {
+        let (from, to) = self.ends;
+        svg.line(self.point, from, Paint::line(verdict.colour(), 0.9));
+        dimension(svg, verdict, self.ends, frame);
+        board.ink(&[from, to], false, 3);
+    }
+}
+
 fn points(picture: &BalancePicture) -> impl Iterator<Item = Point> {
     let edges = picture.edges.iter().filter_map(Edge::sound);
     let lines = picture.envelope.iter().chain(&picture.path).filter_map(|point| point.sound());
@@ -83,12 +117,17 @@ pub(super) fn figure(svg: &mut Svg, picture: &BalancePicture, room: Rect) -> Vec
     axes(svg, picture, &field, room);
     envelope(svg, &mut board, picture, &field);
     ceilings(svg, picture, &field, room);
+    let spans: Vec<Option<Span>> =
+        picture.edges.iter().map(|edge| Span::of(edge, &field)).collect();
+    for (edge, span) in picture.edges.iter().zip(&spans) {
+        if let Some(span) = span {
+            span.draw(svg, &mut board, edge.shown().verdict, frame);
+        }
+    }
     path(svg, &mut board, picture, &field);
-    for edge in &picture.edges {
-        if let Some((from, to)) = edge.sound() {
-            let ends = (field.at(from), field.at(to));
-            dimension(svg, edge.shown().verdict, ends, frame);
-            board.ink(&[ends.0, ends.1], false, 3);
+    for (edge, span) in picture.edges.iter().zip(&spans) {
+        if let (Some(span), Verdict::Breaks) = (span, edge.shown().verdict) {
+            dot(svg, Verdict::Breaks, span.point);
         }
     }
     for stage in &picture.stages {
@@ -98,8 +137,10 @@ pub(super) fn figure(svg: &mut Svg, picture: &BalancePicture, room: Rect) -> Vec
             board.take(Rect::around(at, (9.0, 9.0)));
         }
     }
-    for (place, edge) in picture.edges.iter().enumerate() {
-        number(svg, &mut board, &field, (place + 1, edge));
+    for (place, (edge, span)) in picture.edges.iter().zip(&spans).enumerate() {
+        if let Some(span) = span {
+            number(svg, &mut board, (place + 1, edge), span);
+        }
     }
     let mut left_out = Vec::new();
     for (place, stage) in picture.stages.iter().enumerate() {
@@ -115,8 +156,9 @@ fn axes(svg: &mut Svg, picture: &BalancePicture, field: &Field, room: Rect) {
     let frame = field.frame;
     let narrow = frame.width() < 400.0;
     let mut last = f64::NEG_INFINITY;
+    let mut ticks = Path::default();
     for (x, words) in field.across.ticks(if narrow { 6 } else { 12 }) {
-        svg.line((x, frame.bottom), (x, frame.bottom + 4.0), Paint::line(INK, 1.0));
+        ticks = ticks.go(x, frame.bottom).down(frame.bottom + 4.0);
         let half = width(&words, TICK) / 2.0;
         if x - half > last + 3.0 {
             svg.words((x, frame.bottom + 14.0), TICK.middle(), &words);
@@ -124,9 +166,12 @@ fn axes(svg: &mut Svg, picture: &BalancePicture, field: &Field, room: Rect) {
         }
     }
     for (y, words) in field.up.ticks(6) {
-        svg.line((frame.left - 4.0, y), (frame.left, y), Paint::line(INK, 1.0));
+        ticks = ticks.go(frame.left - 4.0, y).across(frame.left);
         let words = shorten(&words, LEFT - 5.0, TICK);
         svg.words((frame.left - 5.0, y + 3.5), TICK.end(), &words);
+    }
+    if !ticks.is_empty() {
+        svg.path(&ticks, Paint::line(INK, 1.0));
     }
     let unit = shorten(&format!("arm, {}", picture.arm_unit), frame.width(), TICK);
     svg.words((frame.middle().0, frame.bottom + 27.0), TICK.middle(), &unit);
@@ -159,6 +204,7 @@ fn ceilings(svg: &mut Svg, picture: &BalancePicture, field: &Field, room: Rect) 
     let heights: Vec<f64> = known.iter().map(|(_, y)| *y).collect();
     let most = ((frame.height() - 8.0) / LINE).floor() as usize;
     let apart = spread(&heights, LINE, (frame.top + 4.0, frame.bottom - 4.0));
+    let mut leads = Path::default();
     for (place, ((one, y), words)) in known.iter().zip(apart).enumerate() {
         let verdict = one.shown().verdict;
         let line = match verdict {
@@ -170,11 +216,14 @@ fn ceilings(svg: &mut Svg, picture: &BalancePicture, field: &Field, room: Rect) 
         if place >= most {
             continue;
         }
-        svg.line((frame.right, *y), (frame.right + 7.0, words), Paint::line(INK, 0.8));
+        leads = leads.go(frame.right, *y).line(frame.right + 7.0, words);
         let kind =
             if verdict == Verdict::Breaks { CEILING.colour(verdict.colour()) } else { CEILING };
         let room = room.right - frame.right - 9.0;
         svg.words((frame.right + 9.0, words + 3.5), kind, &shorten(&one.name, room, kind));
+    }
+    if !leads.is_empty() {
+        svg.path(&leads, Paint::line(INK, 0.8));
     }
 }
 
@@ -183,6 +232,13 @@ fn path(svg: &mut Svg, board: &mut Board, picture: &BalancePicture, field: &Fiel
     svg.path(&polyline(&points), Paint::line(PAPER, 5.0));
     svg.path(&polyline(&points), Paint::line(WAY, 2.6));
     board.ink(&points, false, 6);
+    let corners = field.all(&picture.envelope).filter(|corners| corners.len() > 2);
+    for pair in points.windows(2) {
+        let middle = between(pair[0], pair[1], 0.5);
+        if corners.as_ref().is_some_and(|corners| !plane::inside(corners, middle)) {
+            svg.line(pair[0], pair[1], Paint::line(Verdict::Breaks.colour(), 5.0));
+        }
+    }
     // An arrow in the middle of the longest stretch: which way the fuel goes.
     let longest = points.windows(2).max_by(|one, other| {
         plane::distance(one[0], one[1]).total_cmp(&plane::distance(other[0], other[1]))
@@ -209,9 +265,8 @@ fn dot(svg: &mut Svg, verdict: Verdict, at: plane::Point) {
     }
 }
 
-fn number(svg: &mut Svg, board: &mut Board, field: &Field, (number, edge): (usize, &Edge)) {
-    let Some((from, to)) = edge.sound() else { return };
-    let (from, to) = (field.at(from), field.at(to));
+fn number(svg: &mut Svg, board: &mut Board, (number, edge): (usize, &Edge), span: &Span) {
+    let (from, to) = span.ends;
     let verdict = edge.shown().verdict;
     let size = (2.0 * half_width(number, verdict), 2.0 * HALF);
     let on = [0.5, 0.35, 0.65, 0.2, 0.8].map(|share| (between(from, to, share), 0.0));

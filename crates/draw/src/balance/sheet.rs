@@ -12,22 +12,32 @@ const READING: &str = "The grey area is the envelope. The heavy line is the burn
     line is the distance from the nearest point of the burn to an edge. Dotted level lines are \
     greatest masses. Dashed is unknown.";
 
+const BOLD: Type = STRONG.sized(11.0);
+
 pub(super) fn draw(picture: &BalancePicture, width: Width) -> String {
     let mut page = Page::new(width);
     let edges: Vec<Limit> = picture.edges.iter().map(Edge::shown).collect();
     let ceilings: Vec<Limit> = picture.ceilings.iter().map(Ceiling::shown).collect();
     let verdicts: Vec<_> = edges.iter().chain(&ceilings).map(|limit| limit.verdict).collect();
     page.head(&picture.place, &format!("mass against arm, {}", picture.day), &verdicts);
-    let tall = if page.narrow() { 340.0 } else { 430.0 };
-    let room = page.room(tall);
+    let wide = !page.narrow();
+    let tall = if wide { 430.0 } else { 340.0 };
+    let mut room = page.room(tall);
+    if wide {
+        // A wide sheet has the distances beside the figure.
+        let right = room.left + room.width() * 0.68;
+        page.limits_beside(&edges, (right + 16.0, room.top + 16.0));
+        room.right = right;
+    }
     let left_out = figure::figure(&mut page.svg, picture, room);
-    if !edges.is_empty() {
+    if !wide && !edges.is_empty() {
         page.rule("To the edges");
         page.limits(&edges, true);
     }
     if !ceilings.is_empty() {
         page.rule("Greatest masses");
-        page.limits(&ceilings, false);
+        let lines: Vec<_> = ceilings.iter().map(mass).collect();
+        page.table(&lines);
     }
     page.rule("Stages");
     let stages = picture.stages.iter().enumerate();
@@ -38,16 +48,25 @@ pub(super) fn draw(picture: &BalancePicture, width: Width) -> String {
     page.finish(READING, &title, &in_words(picture))
 }
 
-fn line(stage: &Stage, left_out: bool) -> (String, Type) {
-    let verdict = stage.shown();
-    let mut words = format!("{}: {}", stage.name, at(stage));
-    if left_out {
-        words += " (no room for its name)";
+/// One greatest mass; bold with its verdict where it does not hold.
+fn mass(limit: &Limit) -> (String, Type) {
+    match limit.verdict {
+        Verdict::Holds => (format!("{}: {}", limit.name, limit.stands), WORDS),
+        verdict => {
+            let word = verdict.word().to_uppercase();
+            (format!("{} {word}: {}", limit.name, limit.stands), BOLD)
+        }
     }
-    match verdict {
+}
+
+fn line(stage: &Stage, left_out: bool) -> (String, Type) {
+    let left_out = if left_out { " (no room for its name)" } else { "" };
+    let words = format!("{}: {}{left_out}", stage.name, at(stage));
+    match stage.shown() {
         Verdict::Holds => (words, WORDS),
-        Verdict::Breaks => (format!("{words}, OUTSIDE"), STRONG.sized(11.0)),
-        Verdict::Unknown => (format!("{words}, UNKNOWN"), STRONG.sized(11.0)),
+        Verdict::Breaks => (format!("{words}, OUTSIDE"), BOLD),
+        Verdict::Unknown if stage.sound().is_none() => (format!("{}: UNKNOWN", stage.name), BOLD),
+        Verdict::Unknown => (format!("{words}, UNKNOWN whether inside"), BOLD),
     }
 }
 

@@ -55,16 +55,20 @@ fn view(picture: &DayPicture) -> (Hours, Hours) {
     let (low, high) = happens
         .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), at| (low.min(at), high.max(at)));
     let (low, high) = if low <= high { (low, high) } else { (6.0, 18.0) };
-    // Light begins and ends as near to that as the sky changes.
-    let changes = picture.ribbons.iter().flat_map(|ribbon| &ribbon.sky);
-    let changes = changes.filter_map(|one| stretch(one.from, one.to));
-    let changes: Vec<Hours> = changes.flat_map(|(from, to)| [from, to]).collect();
-    let near = |at: &&Hours| (low - 16.0..=high + 16.0).contains(*at);
-    let changes: Vec<Hours> = changes.iter().filter(near).copied().collect();
-    let first =
-        changes.iter().copied().filter(|at| (low - 14.0..low).contains(at)).fold(low, f64::min);
-    let last =
-        changes.iter().copied().filter(|at| (high..high + 14.0).contains(at)).fold(high, f64::max);
+    // The day around it, from the end of the night before to the beginning of the next.
+    let nights = |ribbon: &Ribbon| -> Vec<(Hours, Hours)> {
+        let nights = ribbon.sky.iter().filter(|one| one.sky == Sky::Night);
+        nights.filter_map(|one| stretch(one.from, one.to)).collect()
+    };
+    let ends = picture.ribbons.iter().filter_map(|ribbon| {
+        let ends = nights(ribbon).into_iter().map(|(_, to)| to);
+        ends.filter(|to| (low - 14.0..=low).contains(to)).reduce(f64::max)
+    });
+    let begins = picture.ribbons.iter().filter_map(|ribbon| {
+        let begins = nights(ribbon).into_iter().map(|(from, _)| from);
+        begins.filter(|from| (high..=high + 14.0).contains(from)).reduce(f64::min)
+    });
+    let (first, last) = (ends.fold(low, f64::min), begins.fold(high, f64::max));
     ((first - 0.7).floor(), (last + 0.7).ceil())
 }
 
@@ -187,25 +191,24 @@ impl<'a> Figure<'a> {
         let left = self.frame.left;
         let room = self.frame.width();
         let place = shorten(&lane.ribbon.place, room, PLACE);
-        let over = |svg: &mut Svg, at: Point, kind: Type, words: &str, mid: bool| {
+        let over = |svg: &mut Svg, at: Point, kind: Type, words: &str| {
             // On paper, so that no line runs through the words.
-            let wide = width(words, kind);
-            let from = if mid { at.0 - wide / 2.0 } else { at.0 };
-            svg.rect((from - 1.0, at.1 - 9.5), (wide + 2.0, 12.0), 0.0, Paint::fill(PAPER));
-            svg.words(at, if mid { kind.middle() } else { kind }, words);
+            let size = (width(words, kind) + 2.0, 12.0);
+            svg.rect((at.0 - 1.0, at.1 - 9.5), size, 0.0, Paint::fill(PAPER));
+            svg.words(at, kind, words);
         };
-        over(svg, (left + 1.0, lane.top + 11.0), PLACE, &place, false);
+        over(svg, (left + 1.0, lane.top + 11.0), PLACE, &place);
         for (line, words) in lane.words.iter().enumerate() {
             let y = lane.top + 11.0 + LINE * (line + 1) as f64;
-            over(svg, (left + 1.0, y), SMALL, words, false);
+            over(svg, (left + 1.0, y), SMALL, words);
         }
         let top = lane.ribbon_top();
         for (moment, at, label) in &lane.labels {
-            if let Some((line, middle, words)) = label {
+            if let Some((line, from, words)) = label {
                 let y = lane.labels_top() + LINE * *line as f64 + 10.0;
                 let colour = moment.shown().map_or(INK, colour);
-                over(svg, (*middle, y), WHEN.colour(colour), words, true);
-                svg.line((*at, y + 3.0), (*at, top), Paint::line(INK, 0.8));
+                over(svg, (*from, y), WHEN.colour(colour), words);
+                svg.line((*at, y - 8.0), (*at, top), Paint::line(INK, 0.8));
             }
             happens(svg, moment, (*at, top));
         }
@@ -282,26 +285,26 @@ impl<'a> Lane<'a> {
             .iter()
             .filter_map(|moment| Some((moment, scale.at(moment.sound()?))))
             .collect();
-        moments.sort_by(|one, other| one.1.total_cmp(&other.1));
+        // From the right, nearest to the ribbon first: no stroke runs through another's words.
+        moments.sort_by(|one, other| other.1.total_cmp(&one.1));
         let mut ends: Vec<f64> = Vec::new();
         let mut labels = Vec::new();
         for (moment, at) in moments {
             let words = shorten(&moment.words, (right - left) * 0.6, WHEN);
-            let half = width(&words, WHEN) / 2.0 + 1.0;
-            let middle = at.clamp(left + half, right - half);
-            let free = ends.iter().position(|end| end + 4.0 < middle - half);
-            let line = free.unwrap_or(ends.len());
-            if line == ends.len() {
-                ends.push(f64::NEG_INFINITY);
-            }
             if words.is_empty() {
                 labels.push((moment, at, None));
                 continue;
             }
-            ends[line] = middle + half;
-            labels.push((moment, at, Some((line, middle, words))));
+            let wide = width(&words, WHEN) + 2.0;
+            let from = (at + 4.0).clamp(left + 1.0, right - wide);
+            let free = ends.iter().position(|end| from + wide + 3.0 < *end);
+            let line = free.unwrap_or(ends.len());
+            if line == ends.len() {
+                ends.push(from);
+            }
+            ends[line] = f64::min(from, at);
+            labels.push((moment, at, Some((line, from, words))));
         }
-        // The nearest line to the ribbon is filled first.
         let lanes = ends.len();
         for (_, _, label) in &mut labels {
             if let Some((line, _, _)) = label {

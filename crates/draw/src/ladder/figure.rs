@@ -13,6 +13,9 @@ const NAME: Type = Type::plain(11.5);
 const AMOUNT: Type = Type::bold(11.5);
 /// Height of one rung with its words above it.
 const RUNG: f64 = 33.0;
+/// The same with its words beside it, and the room that these take.
+const FLAT: f64 = 25.0;
+const WORDS: f64 = 290.0;
 /// Height of a bar.
 const BAR: f64 = 14.0;
 /// Fuel. Pale, so that what lies over it stays readable; grey in print.
@@ -21,9 +24,14 @@ const FUEL: &str = "#bcd6ea";
 const ABOVE: f64 = 4.0;
 
 /// How high the figure is.
-pub(super) fn height(picture: &LadderPicture) -> f64 {
+pub(super) fn height(picture: &LadderPicture, narrow: bool) -> f64 {
     // The tank above the rungs and the sum below them.
-    ABOVE + RUNG * (picture.rungs.len() + 2) as f64 + 8.0
+    ABOVE + rung(narrow) * (picture.rungs.len() + 2) as f64 + 8.0
+}
+
+/// A wide sheet has the words of a rung at its left, a narrow one above it.
+const fn rung(narrow: bool) -> f64 {
+    if narrow { RUNG } else { FLAT }
 }
 
 /// Where a rung stands: from, to; `None` at its end when nobody knows how much it is.
@@ -37,12 +45,19 @@ struct Span {
 
 struct Figure<'a> {
     picture: &'a LadderPicture,
+    /// The bars.
     frame: Rect,
+    /// From and to where words stand.
+    words: (f64, f64),
+    rung: f64,
     scale: Scale,
     unusable: f64,
 }
 
-pub(super) fn figure(svg: &mut Svg, picture: &LadderPicture, frame: Rect) {
+pub(super) fn figure(svg: &mut Svg, picture: &LadderPicture, room: Rect, narrow: bool) {
+    let left = if narrow { room.left } else { room.left + WORDS };
+    let frame = Rect { left, ..room };
+    let words = (room.left, if narrow { room.right } else { left - 14.0 });
     let spans = spans(picture);
     let unusable = picture.unusable.sound().unwrap_or(0.0);
     let above = [&picture.required, &picture.aboard, &picture.capacity];
@@ -50,14 +65,14 @@ pub(super) fn figure(svg: &mut Svg, picture: &LadderPicture, frame: Rect) {
     let ends = ends.chain(spans.iter().filter_map(|span| span.to));
     let most = ends.fold(unusable, f64::max).max(1.0);
     let scale = Scale::new((0.0, most), (frame.left, frame.right - 2.0));
-    let figure = Figure { picture, frame, scale, unusable };
+    let figure = Figure { picture, frame, words, rung: rung(narrow), scale, unusable };
     figure.down(svg, spans.len());
     figure.tank(svg);
-    let mut top = frame.top + ABOVE + RUNG;
+    let mut top = frame.top + ABOVE + figure.rung;
     for (rung, span) in picture.rungs.iter().zip(&spans) {
         figure.words(svg, top, &rung.name, rung.amount.said());
-        figure.rung(svg, top + RUNG - BAR - 3.0, *span, rung.kept);
-        top += RUNG;
+        figure.rung(svg, top + figure.rung - BAR - 3.0, *span, rung.kept);
+        top += figure.rung;
     }
     figure.sum(svg, top);
 }
@@ -82,26 +97,26 @@ impl Figure<'_> {
 
     /// Name at the left, amount at the right.
     fn words(&self, svg: &mut Svg, top: f64, name: &str, amount: &str) {
-        let room = self.frame.width();
-        let amount = shorten(amount, room * 0.5, AMOUNT);
-        let left = room - width(&amount, AMOUNT) - 10.0;
-        let name = shorten(name, left, NAME);
+        let (from, to) = self.words;
+        let amount = shorten(amount, (to - from) * 0.5, AMOUNT);
+        let name = shorten(name, to - from - width(&amount, AMOUNT) - 10.0, NAME);
+        // Level with the bar where it stands beside it.
+        let y = if self.rung < RUNG { top + self.rung - 6.5 } else { top + 12.0 };
         // On paper, so that no line from above runs through the words.
-        for (from, words, kind) in [
-            (self.frame.left, &name, NAME),
-            (self.frame.right - width(&amount, AMOUNT), &amount, AMOUNT),
-        ] {
+        for (from, words, kind) in
+            [(from, &name, NAME), (to - width(&amount, AMOUNT), &amount, AMOUNT)]
+        {
             let size = (width(words, kind), 13.0);
-            svg.rect((from, top + 1.5), size, 0.0, Paint::fill(PAPER));
+            svg.rect((from, y - 10.5), size, 0.0, Paint::fill(PAPER));
         }
-        svg.words((self.frame.left, top + 12.0), NAME, &name);
-        svg.words((self.frame.right, top + 12.0), AMOUNT.end(), &amount);
+        svg.words((from, y), NAME, &name);
+        svg.words((to, y), AMOUNT.end(), &amount);
     }
 
     /// The lines that run down through all rungs: where usable fuel begins, and what is aboard.
     fn down(&self, svg: &mut Svg, rungs: usize) {
-        let top = self.frame.top + ABOVE + RUNG - BAR - 3.0;
-        let bottom = top + RUNG * (rungs + 1) as f64 + BAR;
+        let top = self.frame.top + ABOVE + self.rung - BAR - 3.0;
+        let bottom = top + self.rung * (rungs + 1) as f64 + BAR;
         if self.unusable > 0.0 {
             let x = self.scale.at(self.unusable);
             svg.line((x, top), (x, bottom), Paint::line(GREY, 0.8).dashed("2 3"));
@@ -121,7 +136,7 @@ impl Figure<'_> {
         let top = self.frame.top + ABOVE;
         let name = format!("aboard, usable {}", picture.aboard.said());
         self.words(svg, top, &name, &format!("tanks hold {}", picture.capacity.said()));
-        let y = top + RUNG - BAR - 3.0;
+        let y = top + self.rung - BAR - 3.0;
         let frame = picture.capacity.sound().map(|capacity| capacity + self.unusable);
         if let Some(aboard) = picture.aboard.sound() {
             let (at, size) = self.bar(self.unusable, self.unusable + aboard, y);
@@ -155,7 +170,7 @@ impl Figure<'_> {
     fn rung(&self, svg: &mut Svg, y: f64, span: Span, kept: bool) {
         let start = self.scale.at(span.from);
         // A thin line from where the one below ended.
-        svg.line((start, y - RUNG + BAR), (start, y), Paint::line(GREY, 0.8));
+        svg.line((start, y - self.rung + BAR), (start, y), Paint::line(GREY, 0.8));
         let Some(to) = span.to else {
             let room = (self.frame.right - start - 2.0).clamp(14.0, 60.0);
             let from = start.min(self.frame.right - room - 2.0);
@@ -199,7 +214,7 @@ impl Figure<'_> {
             _ => format!("required {}", picture.required.said()),
         };
         self.words(svg, top, &name, &format!("aboard {}", picture.aboard.said()));
-        let y = top + RUNG - BAR - 3.0;
+        let y = top + self.rung - BAR - 3.0;
         let (required, aboard) = (picture.required.sound(), picture.aboard.sound());
         let (Some(required), Some(aboard)) = (required, aboard) else {
             let size = (self.frame.width() - 2.0, BAR);

@@ -16,8 +16,9 @@ pub(super) fn draw(picture: &LadderPicture, width: Width) -> String {
     let limits = picture.shown();
     let verdicts: Vec<_> = limits.iter().map(|limit| limit.verdict).collect();
     page.head(&picture.place, &format!("fuel ladder, {}", picture.day), &verdicts);
-    let frame = page.room(figure::height(picture));
-    figure::figure(&mut page.svg, picture, frame);
+    let narrow = page.narrow();
+    let frame = page.room(figure::height(picture, narrow));
+    figure::figure(&mut page.svg, picture, frame, narrow);
     page.rule("Limits");
     page.limits(&limits, false);
     page.notes(&picture.notes);

@@ -7,18 +7,18 @@ use crate::{
     plane::{Point, Rect, clip_area, path_inside, polyline},
     scale::Scale,
     svg::{GREY, INK, PAPER, Paint, Path, Svg, Type},
-    words::{shorten, width},
+    words::{shorten, width, wrap},
 };
 
 const SKIN: &str = "#e9e9e9";
 /// What is in a place. Pale, so that the words over it stay readable.
 const LOAD: &str = "#bcd6ea";
-const NAME: Type = Type::plain(9.5).middle();
-const NUMBER: Type = Type::bold(11.0).middle();
+const NAME: Type = Type::plain(9.0).middle();
+const NUMBER: Type = Type::bold(10.5).middle();
 const TICK: Type = Type::plain(10.0).colour(GREY).middle();
 const WORDS: Type = Type::plain(10.5);
 /// Height of a box.
-const BOX: f64 = 27.0;
+const BOX: f64 = 23.0;
 const WIDEST: f64 = 62.0;
 /// Room around what is drawn.
 const MARGIN: f64 = 8.0;
@@ -95,7 +95,7 @@ pub(super) fn figure(svg: &mut Svg, picture: &LoadingPicture, view: &View) -> Ve
     for (index, place) in picture.places.iter().enumerate() {
         let Some(at) = place.sound_at().map(|station| view.at(station)) else { continue };
         let size = (wide(place), BOX);
-        let places = std::iter::once((at, 0.0)).chain(around(at, size, -8.0, 70.0));
+        let places = near(at).chain(around(at, size, 0.0, 70.0));
         match board.place(size, places, f64::INFINITY) {
             Some(rect) => boxes.push((place, at, rect)),
             None => left_out.push(index),
@@ -112,6 +112,12 @@ pub(super) fn figure(svg: &mut Svg, picture: &LoadingPicture, view: &View) -> Ve
     }
     axis(svg, picture, view);
     left_out
+}
+
+/// Places for a box: its own, then those of the same arm, for the arm is what it weighs by.
+fn near((x, y): Point) -> impl Iterator<Item = (Point, f64)> {
+    let aside = (0..26).map(|step| f64::from(step) * 3.0);
+    aside.flat_map(move |by| [((x, y - by), by * 0.5), ((x, y + by), by * 0.5)])
 }
 
 /// The outlines as one shape; a dashed line where nobody said where they lie.
@@ -187,11 +193,11 @@ fn carry(svg: &mut Svg, place: &Place, rect: Rect) {
     let ink = if breaks { PAPER } else { INK };
     let middle = rect.middle().0;
     let name = shorten(&place.name, rect.width() - 5.0, NAME);
-    svg.words((middle, rect.top + 10.5), NAME.colour(ink), &name);
+    svg.words((middle, rect.top + 8.8), NAME.colour(ink), &name);
     let known = place.sound_load().is_some();
     let figure = if known { place.figure.as_str() } else { "?" };
     let figure = shorten(figure, rect.width() - 5.0, NUMBER);
-    svg.words((middle, rect.top + 22.5), NUMBER.colour(ink), &figure);
+    svg.words((middle, rect.top + 19.7), NUMBER.colour(ink), &figure);
 }
 
 /// The scale of arms, with what is allowed and where the whole balances.
@@ -202,19 +208,23 @@ fn axis(svg: &mut Svg, picture: &LoadingPicture, view: &View) {
     let unit = shorten(&format!("arm, {}", picture.arm_unit), 70.0, TICK);
     let taken = width(&unit, TICK) + 6.0;
     let mut last = f64::NEG_INFINITY;
+    let mut ticks = Path::default();
     for (x, words) in scale.ticks(if frame.width() < 500.0 { 8 } else { 14 }) {
-        svg.line((x, y), (x, y + 5.0), Paint::line(INK, 1.0));
+        ticks = ticks.go(x, y).down(y + 5.0);
         let half = width(&words, TICK) / 2.0;
         if x - half > last + 3.0 && x - half > frame.left && x + half < frame.right - taken {
             svg.words((x, y + 16.0), TICK, &words);
             last = x + half;
         }
     }
+    if !ticks.is_empty() {
+        svg.path(&ticks, Paint::line(INK, 1.0));
+    }
     svg.words((frame.right, y + 16.0), Type::plain(10.0).colour(GREY).end(), &unit);
 }
 
 /// Height of the line of balance.
-pub(super) const BALANCE: f64 = 40.0;
+pub(super) const BALANCE: f64 = 50.0;
 
 /// Foremost and aftmost arm allowed as a frame, and the centre of gravity as a point below.
 pub(super) fn balance(svg: &mut Svg, one: &Balance, view: &View, top: f64) {
@@ -250,7 +260,8 @@ pub(super) fn balance(svg: &mut Svg, one: &Balance, view: &View, top: f64) {
     let mut x = left;
     crate::verdict::badge(svg, verdict, (x, y + 14.0));
     x += crate::verdict::badge_width(verdict) + 8.0;
-    svg.words((x, y + 27.0), WORDS, &shorten(&one.words, right - x, WORDS));
+    let lines = wrap(&one.words, right - x, WORDS, 2);
+    svg.lines((x, y + 26.5), 13.0, WORDS, &lines);
 }
 
 impl Place {

@@ -19,6 +19,8 @@ pub struct LoadingPicture {
     pub day: String,
     /// Unit of every arm here, as it is written: `m`.
     pub arm_unit: String,
+    /// Unit of the numbers in the boxes: `kg`.
+    pub mass_unit: String,
     /// Outlines of wing, fuselage and tail. Empty when nobody said where they lie.
     pub outlines: Vec<Vec<Station>>,
     /// Seats, lockers and tanks, in the order to list them.

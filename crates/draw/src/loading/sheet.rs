@@ -18,19 +18,30 @@ pub(super) fn draw(picture: &LoadingPicture, width: Width) -> String {
     let mut page = Page::new(width);
     let shown = picture.places.iter().map(Place::shown);
     let verdicts: Vec<_> = shown.chain([picture.balance.shown()]).collect();
-    page.head(&picture.place, &format!("loading, {}", picture.day), &verdicts);
+    page.head(
+        &picture.place,
+        &format!("loading in {}, {}", picture.mass_unit, picture.day),
+        &verdicts,
+    );
     let top = page.room(0.0).top;
-    let across = (EDGE, EDGE + page.inner());
-    let tallest = if page.narrow() { 300.0 } else { 380.0 };
+    let wide = !page.narrow();
+    // A wide sheet has its list beside the figure.
+    let part = if wide { 0.64 } else { 1.0 };
+    let across = (EDGE, EDGE + page.inner() * part);
+    let tallest = if wide { 380.0 } else { 300.0 };
     let view = figure::View::new(picture, top, across, tallest);
     page.room(view.bottom() - top);
     let left_out = figure::figure(&mut page.svg, picture, &view);
-    let top = page.room(figure::BALANCE).top;
-    figure::balance(&mut page.svg, &picture.balance, &view, top);
-    page.rule("Places");
+    let below = page.room(figure::BALANCE).top;
+    figure::balance(&mut page.svg, &picture.balance, &view, below);
     let lines = picture.places.iter().enumerate();
     let lines: Vec<_> = lines.map(|(at, one)| line(one, left_out.contains(&at))).collect();
-    page.table(&lines);
+    if wide {
+        page.table_beside(&lines, (across.1 + 16.0, top));
+    } else {
+        page.rule("Places");
+        page.table(&lines);
+    }
     if !picture.outlines.iter().any(|outline| outline.len() > 2) {
         page.words(NO_OUTLINE, SMALL, 3);
     }
