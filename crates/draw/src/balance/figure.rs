@@ -56,8 +56,8 @@ impl Field {
         (self.across.at(point.arm), self.up.at(point.mass))
     }
 
-    fn all(&self, points: &[Point]) -> Option<Vec<plane::Point>> {
-        points.iter().map(|point| point.sound().map(|point| self.at(point))).collect()
+    fn all(&self, points: &[Point]) -> Vec<plane::Point> {
+        points.iter().map(|point| self.at(*point)).collect()
     }
 }
 
@@ -95,8 +95,11 @@ impl Span {
 
 fn points(picture: &BalancePicture) -> impl Iterator<Item = Point> {
     let edges = picture.edges.iter().filter_map(Edge::sound);
-    let lines = picture.envelope.iter().chain(&picture.path).filter_map(|point| point.sound());
+    let lines = [picture.sound_envelope(), picture.sound_path()];
     lines
+        .into_iter()
+        .flatten()
+        .flatten()
         .chain(picture.stages.iter().filter_map(Stage::sound))
         .chain(edges.flat_map(|(from, to)| [from, to]))
 }
@@ -180,8 +183,7 @@ fn axes(svg: &mut Svg, picture: &BalancePicture, field: &Field, room: Rect) {
 }
 
 fn envelope(svg: &mut Svg, board: &mut Board, picture: &BalancePicture, field: &Field) {
-    let corners = field.all(&picture.envelope).filter(|corners| corners.len() > 2);
-    let Some(corners) = corners else {
+    let Some(corners) = picture.sound_envelope().map(|corners| field.all(&corners)) else {
         let frame = field.frame.grown(-10.0);
         let size = (frame.width(), frame.height());
         svg.rect((frame.left, frame.top), size, 0.0, Paint::line(GREY, 1.2).dashed("6 4"));
@@ -228,11 +230,11 @@ fn ceilings(svg: &mut Svg, picture: &BalancePicture, field: &Field, room: Rect) 
 }
 
 fn path(svg: &mut Svg, board: &mut Board, picture: &BalancePicture, field: &Field) {
-    let Some(points) = field.all(&picture.path).filter(|points| points.len() > 1) else { return };
+    let Some(points) = picture.sound_path().map(|points| field.all(&points)) else { return };
     svg.path(&polyline(&points), Paint::line(PAPER, 5.0));
     svg.path(&polyline(&points), Paint::line(WAY, 2.6));
     board.ink(&points, false, 6);
-    let corners = field.all(&picture.envelope).filter(|corners| corners.len() > 2);
+    let corners = picture.sound_envelope().map(|corners| field.all(&corners));
     for pair in points.windows(2) {
         let middle = between(pair[0], pair[1], 0.5);
         if corners.as_ref().is_some_and(|corners| !plane::inside(corners, middle)) {

@@ -90,6 +90,22 @@ impl Point {
     }
 }
 
+/// A line of which every point is one; else nothing is known of it.
+fn line(points: &[Point], least: usize) -> Option<Vec<Point>> {
+    let sound: Option<Vec<Point>> = points.iter().map(|point| point.sound()).collect();
+    sound.filter(|points| points.len() >= least)
+}
+
+impl BalancePicture {
+    fn sound_envelope(&self) -> Option<Vec<Point>> {
+        line(&self.envelope, 3)
+    }
+
+    fn sound_path(&self) -> Option<Vec<Point>> {
+        line(&self.path, 2)
+    }
+}
+
 impl Stage {
     fn sound(&self) -> Option<Point> {
         self.at.and_then(Point::sound)

@@ -89,10 +89,10 @@ fn in_words(picture: &BalancePicture) -> String {
         words.push(format!("{}: {}{drawn}", place + 1, said(&edge.shown())));
     }
     words.extend(picture.ceilings.iter().map(|ceiling| said(&ceiling.shown())));
-    if picture.envelope.len() < 3 {
+    if picture.sound_envelope().is_none() {
         words.push("The envelope is unknown.".into());
     }
-    if picture.path.len() < 2 {
+    if picture.sound_path().is_none() {
         words.push("The burn is not drawn.".into());
     }
     words.extend(picture.notes.iter().cloned());

@@ -43,10 +43,11 @@ impl View {
         (left, right): (f64, f64),
         tallest: f64,
     ) -> Self {
-        let outlines = || picture.outlines.iter().flatten().filter_map(|station| station.sound());
+        let sound = picture.sound_outlines();
+        let outlines = || sound.iter().flatten();
         let places = || picture.places.iter().filter_map(Place::sound_at);
         let balance = picture.balance.arms();
-        let arms = outlines().chain(places()).map(|station| station.arm).chain(balance);
+        let arms = outlines().copied().chain(places()).map(|station| station.arm).chain(balance);
         let (low, high) = arms.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), arm| {
             (low.min(arm), high.max(arm))
         });
@@ -70,12 +71,12 @@ impl View {
         self.frame.bottom + AXIS
     }
 
-    fn scale(&self) -> Scale {
+    pub(super) fn scale(&self) -> Scale {
         let ends = (self.frame.left + MARGIN, self.frame.right - MARGIN);
         Scale::new((self.low, self.high), ends)
     }
 
-    fn at(&self, station: Station) -> Point {
+    pub(super) fn at(&self, station: Station) -> Point {
         let x = self.frame.left + MARGIN + (station.arm - self.low) * self.pixels;
         // Seen from above with the nose to the left, the right side is up.
         (x, self.frame.middle().1 - station.lateral * self.pixels)
@@ -104,7 +105,7 @@ pub(super) fn figure(svg: &mut Svg, picture: &LoadingPicture, view: &View) -> Ve
     for (_, at, rect) in &boxes {
         if let Some((from, to)) = leader(*rect, *at, 1.0) {
             svg.line(from, to, Paint::line(INK, 1.0));
-            svg.circle(to, 2.4, Paint::fill(INK));
+            svg.circle(to, 2.6, Paint::line(PAPER, 0.6).filled(INK));
         }
     }
     for (place, _, rect) in boxes {
@@ -124,12 +125,8 @@ fn near((x, y): Point) -> impl Iterator<Item = (Point, f64)> {
 fn skin(svg: &mut Svg, picture: &LoadingPicture, view: &View) {
     let frame = view.frame;
     let outlines: Vec<Vec<Point>> = picture
-        .outlines
-        .iter()
-        .filter_map(|outline| {
-            let corners: Option<Vec<_>> = outline.iter().map(|one| one.sound()).collect();
-            corners.filter(|corners| corners.len() > 2)
-        })
+        .sound_outlines()
+        .into_iter()
         .map(|corners| corners.into_iter().map(|corner| view.at(corner)).collect())
         .collect();
     if outlines.is_empty() {

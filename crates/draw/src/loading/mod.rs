@@ -108,6 +108,17 @@ impl Station {
     }
 }
 
+impl LoadingPicture {
+    /// The outlines that can be drawn: areas of which every corner is one.
+    fn sound_outlines(&self) -> Vec<Vec<Station>> {
+        let sound = |outline: &Vec<Station>| {
+            let corners: Option<Vec<_>> = outline.iter().map(|one| one.sound()).collect();
+            corners.filter(|corners| corners.len() > 2)
+        };
+        self.outlines.iter().filter_map(sound).collect()
+    }
+}
+
 impl PlaceKind {
     const fn word(self) -> &'static str {
         match self {

@@ -42,7 +42,7 @@ pub(super) fn draw(picture: &LoadingPicture, width: Width) -> String {
         page.rule("Places");
         page.table(&lines);
     }
-    if !picture.outlines.iter().any(|outline| outline.len() > 2) {
+    if picture.sound_outlines().is_empty() {
         page.words(NO_OUTLINE, SMALL, 3);
     }
     page.notes(&picture.notes);
@@ -82,7 +82,7 @@ fn in_words(picture: &LoadingPicture) -> String {
     }
     let balance = &picture.balance;
     words.push(format!("Balance {}: {}.", balance.shown().word(), balance.words));
-    if !picture.outlines.iter().any(|outline| outline.len() > 2) {
+    if picture.sound_outlines().is_empty() {
         words.push(NO_OUTLINE.into());
     }
     words.extend(picture.notes.iter().cloned());
