@@ -30,6 +30,8 @@ struct Field {
     frame: Rect,
     across: Scale,
     up: Scale,
+    /// Whether any arm and any mass is known; else its scale has no numbers.
+    known: (bool, bool),
 }
 
 impl Field {
@@ -47,8 +49,12 @@ impl Field {
         let inset = 14.0;
         Self {
             frame,
-            across: Scale::new(arms, (frame.left + inset, frame.right - inset)),
-            up: Scale::new(masses, (frame.bottom - inset, frame.top + inset)),
+            known: (arms.is_some(), masses.is_some()),
+            across: Scale::new(
+                arms.unwrap_or((0.0, 1.0)),
+                (frame.left + inset, frame.right - inset),
+            ),
+            up: Scale::new(masses.unwrap_or((0.0, 1.0)), (frame.bottom - inset, frame.top + inset)),
         }
     }
 
@@ -104,11 +110,11 @@ fn points(picture: &BalancePicture) -> impl Iterator<Item = Point> {
         .chain(edges.flat_map(|(from, to)| [from, to]))
 }
 
-fn range(values: impl Iterator<Item = f64>) -> (f64, f64) {
+fn range(values: impl Iterator<Item = f64>) -> Option<(f64, f64)> {
     let (low, high) = values.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), value| {
         (low.min(value), high.max(value))
     });
-    if low <= high { (low, high) } else { (0.0, 1.0) }
+    (low <= high).then_some((low, high))
 }
 
 /// Draws the figure; says which stages found no room for their names.
@@ -158,9 +164,12 @@ pub(super) fn figure(svg: &mut Svg, picture: &BalancePicture, room: Rect) -> Vec
 fn axes(svg: &mut Svg, picture: &BalancePicture, field: &Field, room: Rect) {
     let frame = field.frame;
     let narrow = frame.width() < 400.0;
+    let arms = field.across.ticks(if narrow { 6 } else { 12 });
+    let arms = arms.into_iter().filter(|_| field.known.0);
+    let masses = field.up.ticks(6).into_iter().filter(|_| field.known.1);
     let mut last = f64::NEG_INFINITY;
     let mut ticks = Path::default();
-    for (x, words) in field.across.ticks(if narrow { 6 } else { 12 }) {
+    for (x, words) in arms {
         ticks = ticks.go(x, frame.bottom).down(frame.bottom + 4.0);
         let half = width(&words, TICK) / 2.0;
         if x - half > last + 3.0 {
@@ -168,7 +177,7 @@ fn axes(svg: &mut Svg, picture: &BalancePicture, field: &Field, room: Rect) {
             last = x + half;
         }
     }
-    for (y, words) in field.up.ticks(6) {
+    for (y, words) in masses {
         ticks = ticks.go(frame.left - 4.0, y).across(frame.left);
         let words = shorten(&words, LEFT - 5.0, TICK);
         svg.words((frame.left - 5.0, y + 3.5), TICK.end(), &words);

@@ -203,12 +203,22 @@ impl<'a> Figure<'a> {
             over(svg, (left + 1.0, y), SMALL, words);
         }
         let top = lane.ribbon_top();
+        let y = |line: usize| lane.labels_top() + LINE * line as f64 + 10.0;
+        let mut strokes = Path::default();
+        for (_, at, label) in &lane.labels {
+            if let Some((line, from, _)) = label {
+                // Beside its words, or below them where these had to move over it.
+                let start = if from > at { y(*line) - 8.0 } else { y(*line) };
+                strokes = strokes.go(*at, start).down(top);
+            }
+        }
+        if !strokes.is_empty() {
+            svg.path(&strokes, Paint::line(INK, 0.8));
+        }
         for (moment, at, label) in &lane.labels {
             if let Some((line, from, words)) = label {
-                let y = lane.labels_top() + LINE * *line as f64 + 10.0;
                 let colour = moment.shown().map_or(INK, colour);
-                over(svg, (*from, y), WHEN.colour(colour), words);
-                svg.line((*at, y - 8.0), (*at, top), Paint::line(INK, 0.8));
+                over(svg, (*from, y(*line)), WHEN.colour(colour), words);
             }
             happens(svg, moment, (*at, top));
         }

@@ -8,7 +8,7 @@ use crate::{
 
 const READING: &str = "Each rung begins where the one before it ends. Dark grey at the left is fuel \
     that cannot be used, pale what the flight burns, hatched what must still be there at the last \
-    landing. The thick line is what is aboard; full past it is short. In the last bar grey is \
+    landing. The thick line is what is aboard; full past it is short. In the last bar pale is \
     required and white is to spare. Dashed is unknown. Needed is rounded up, what there is down.";
 
 pub(super) fn draw(picture: &LadderPicture, width: Width) -> String {

@@ -51,7 +51,9 @@ impl View {
         let (low, high) = arms.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), arm| {
             (low.min(arm), high.max(arm))
         });
-        let (low, high) = if low < high { (low, high) } else { (low.min(0.0).max(-1e4), 1.0) };
+        // One arm alone, or none.
+        let (low, high) = if low <= high { (low, high) } else { (0.0, 0.0) };
+        let (low, high) = if high - low < 1e-3 { (low - 1.0, high + 1.0) } else { (low, high) };
         let room = right - left - 2.0 * MARGIN;
         let side = places().map(|place| place.lateral.abs()).fold(0.0, f64::max);
         // Wings run on past the frame; what carries something does not.
