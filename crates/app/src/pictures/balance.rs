@@ -24,7 +24,7 @@ use stillprop_turnaround::{
 use super::{aeroplane, find, limit, turnaround};
 
 /// Points of the burn beside its bends: enough for its curve.
-const POINTS: u32 = 16;
+const POINTS: u32 = 8;
 
 /// Mass against arm from the ramp to empty tanks.
 pub(crate) fn picture(

@@ -108,13 +108,29 @@ fn a_distance_to_an_edge_is_that_of_the_limit() {
         let answer = json(&["ready", "demo"], 0);
         let limits = answer["limits"].as_array().unwrap().clone();
         let limit = limits.into_iter().find(|each| text(each, "id") == id).unwrap();
-        limit["margin"]["value"].as_f64().unwrap()
+        limit["measure"]["margin"]["value"].as_f64().unwrap()
     };
     let said = said("balance", "demo/ready");
     for (edge, id) in [("Forward edge", "load.cg-forward"), ("Aft edge", "load.cg-aft")] {
         let millimetres = (margin(id) * 1000.0).floor();
         let words = format!("{edge} holds: {millimetres:.0} mm inside");
         assert!(said.contains(&words), "{words}: {said}");
+    }
+}
+
+#[test]
+fn every_answer_says_who_decides_and_what_was_written() {
+    let folder = Folder::new();
+    for kind in KINDS {
+        let args = ["picture", kind, "demo", "-o", "one.svg"];
+        let page = folder.run(&args).ends(0).out;
+        assert!(page.to_lowercase().contains("the pilot in command decides"), "{page}");
+        let answer = folder.run(&[&args[..], &["--json"]].concat()).ends(0).json();
+        assert_eq!(text(&answer, "file"), "one.svg");
+        let caution = text(&answer, "caution").to_lowercase();
+        assert!(caution.contains("the pilot in command decides"), "{answer}");
+        let drawn = fs::read_to_string(folder.path("one.svg")).unwrap();
+        assert!(drawn.contains("The pilot in command decides."), "{kind}");
     }
 }
 
