@@ -14,7 +14,8 @@ use stillprop_rules::builtin;
 use stillprop_turnaround::{
     assess,
     limits::{Found, Margins, site},
-    stage,
+    site::{GroundFigures, walk},
+    stage::{self, light::Light},
     units::Units,
 };
 
@@ -85,6 +86,32 @@ fn prepare(bencher: Bencher<'_, '_>, name: &str) {
     bencher
         .with_inputs(|| demo::documents(&texts))
         .bench_local_values(|documents| stage::prepare(documents, &rules));
+}
+
+/// What preparing takes for the figures of the ground.
+#[divan::bench(args = ["crowded-apron", "ready"])]
+fn prepare_figures(bencher: Bencher<'_, '_>, name: &str) {
+    let (stage, _) = demo::stage(name);
+    let rules = builtin::rules("demo-operator+au").expect("the pack is built in");
+    let grade = stage::grade_of(&stage.documents.turnaround.fuel.grade.value);
+    bencher.bench_local(|| GroundFigures::find(black_box(&rules), &stage.situation, grade));
+}
+
+/// What preparing takes for the ways on foot.
+#[divan::bench(args = ["crowded-apron", "ready"])]
+fn prepare_walks(bencher: Bencher<'_, '_>, name: &str) {
+    let (stage, choice) = demo::stage(name);
+    let site = stage.site.as_ref().expect("the demonstration describes its apron");
+    let parked = choice.parked.as_ref().expect("and where it parks");
+    bencher.bench_local(|| walk::to_doors(black_box(site), &stage.ground, parked));
+}
+
+/// What preparing takes for the light: the planned day and its neighbours at one place.
+#[divan::bench]
+fn prepare_light(bencher: Bencher<'_, '_>) {
+    let (stage, choice) = demo::stage("ready");
+    let position = stage.here.position;
+    bencher.bench_local(|| Light::at(black_box(position), choice.departs));
 }
 
 /// Texts to checked documents.

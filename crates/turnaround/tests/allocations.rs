@@ -11,16 +11,26 @@ mod demo;
 
 use jiff::SignedDuration;
 use stillprop_calc::{
-    quantity::{FromAmount, Volume},
+    plane::Point,
+    quantity::{Angle, FromAmount, Length, Volume},
     unit,
 };
 use stillprop_turnaround::{
-    limits::Margins,
+    limits::{Found, Margins, site::clearances},
     stage::{Choice, Stage},
 };
 
 /// Every demonstration turnaround.
-const DEMO: [&str; 5] = ["ready", "over-mass", "mid-burn", "last-light", "missing"];
+const DEMO: [&str; 8] = [
+    "ready",
+    "over-mass",
+    "mid-burn",
+    "last-light",
+    "missing",
+    "crowded-apron",
+    "hand-start",
+    "spill",
+];
 
 /// Other choices of the same stage: people and items moved on, fuel added or not known, up to
 /// a day later, the other direction.
@@ -88,5 +98,44 @@ fn no_choice_changes_the_number_of_limits_or_takes_memory() {
         let departs = choice.departs.checked_add(month).unwrap();
         stage.margins(&Choice { departs, ..choice }, &mut margins);
         assert_eq!(margins.limits.len(), count, "{name}, a month later");
+    }
+}
+
+/// Distances alone: the way on foot is sought anew for an aeroplane that was moved, and a search
+/// for a path takes memory. A search for a place asks the distances first and the path of what
+/// is left.
+#[test]
+fn the_distances_of_an_aeroplane_that_is_moved_take_no_memory() {
+    for name in DEMO {
+        let (stage, mut choice) = demo::stage(name);
+        let (Ok(site), Some(at)) = (&stage.site, choice.parked.as_ref().map(|parked| parked.at))
+        else {
+            assert_eq!(name, "missing", "only this one leaves the place out");
+            continue;
+        };
+        let mut seen = Vec::new();
+        for n in 0..100_i32 {
+            let (east, north) = (f64::from(n % 10), f64::from(n / 10));
+            let at =
+                Point::new(at.east() + Length::from_si(east), at.north() + Length::from_si(north));
+            let (at, heading) = (at.unwrap(), Angle::of(f64::from(n * 37 % 360), unit::DEG));
+            let (mut count, mut sum) = (0, 0.0);
+            let info = allocation_counter::measure(|| {
+                let parked = choice.parked.as_mut().unwrap();
+                parked.put(&site.airframe, at, heading).unwrap();
+                clearances(&stage, &choice, |each| {
+                    count += 1;
+                    if let Found::Measured(measure) = each.found() {
+                        sum += measure.margin();
+                    }
+                });
+            });
+            assert_eq!(info.count_total, 0, "{name}, place {n}");
+            assert!(count >= 5, "{name}: {count} distances");
+            seen.push(sum.to_bits());
+        }
+        seen.sort_unstable();
+        seen.dedup();
+        assert!(seen.len() > 90, "{name}: only {} different answers", seen.len());
     }
 }

@@ -362,6 +362,19 @@ mod tests {
         assert!((length(&ask(out, out, &blocks))).abs() < 1e-12);
     }
 
+    /// A waist between two notches: straight from one to the other leads through the inside, and
+    /// touches nothing but the two corners it begins and ends at.
+    #[test]
+    fn from_notch_to_notch_the_way_leads_around() {
+        let waist =
+            [shape(&[(0.0, 0.0), (2.0, 1.0), (4.0, 0.0), (4.0, 4.0), (2.0, 3.0), (0.0, 4.0)])];
+        let way = length(&ask(point(2.0, 3.0), point(2.0, 1.0), &waist));
+        assert!((way - (4.0 + 2.0 * 5_f64.sqrt())).abs() < 1e-12, "{way}");
+        // And through both corners from outside.
+        let way = length(&ask(point(2.0, 9.0), point(2.0, -5.0), &waist));
+        assert!((way - (4.0 + 2.0 * 29_f64.sqrt())).abs() < 1e-12, "{way}");
+    }
+
     #[test]
     fn what_closes_the_way_is_named_once_and_by_the_callers_number() {
         let (gate, door) = (point(-10.0, 0.0), point(0.0, 0.0));

@@ -12,7 +12,7 @@ use super::{Family, Found, Id, Measure, Sink, Words};
 use crate::{
     document::turnaround::Method,
     site::{Flow, figures::StaticFigures},
-    stage::Stage,
+    stage::{Cited, Stage},
     units::{Round, show},
 };
 
@@ -59,14 +59,14 @@ fn velocity<S: Sink>(flow: Flow, figures: &StaticFigures, sink: &mut S) {
     }
     match &figures.velocity_bore {
         Err(why) => sink.limit(by_bore, Found::Unknown, |_| Words::missing(why.clone())),
-        Ok(most) => against_bore(by_bore, found, most, sink),
+        Ok(most) => against_bore(by_bore, found, (bore, most), sink),
     }
 }
 
 fn against_bore<S: Sink>(
     id: Id<'_>,
     found: HoseFlow,
-    most: &crate::stage::Cited<AreaRate>,
+    (bore, most): (Length, &Cited<AreaRate>),
     sink: &mut S,
 ) {
     let measure = Measure::at_most(found.velocity_bore, most.value);
@@ -76,7 +76,7 @@ fn against_bore<S: Sink>(
         };
         let (has, bound) = (show(found.velocity_bore, Round::Up), show(most.value, Round::Down));
         Words::stands(format!("{has} of {bound}, speed times bore"))
-            .act("pump slower")
+            .act(format!("pump no faster than {}", rate(bore, most.value / bore)))
             .remark(Some(most.citation.clone()))
     });
 }
@@ -124,7 +124,9 @@ fn residence<S: Sink>(flow: Flow, figures: &StaticFigures, sink: &mut S) {
     }
     let Some(((rate, bore), length)) = flow.rate.zip(flow.bore).zip(flow.behind_filter) else {
         return sink.limit(id, Found::Unknown, |_| {
-            Words::missing("rate, bore and hose behind the filter are not given")
+            Words::missing(
+                "rate of flow, bore and hose behind the filter are not given: add flow to [ground]",
+            )
         });
     };
     let after = AfterFilter { bore, length, chamber: Volume::from_si(0.0) };

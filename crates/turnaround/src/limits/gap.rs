@@ -1,6 +1,6 @@
 //! What stands where a number should be.
 
-use stillprop_calc::{bounds::OutOfRange, table::Beyond};
+use stillprop_calc::{bounds::OutOfRange, restraint::HoldError, table::Beyond};
 
 use crate::stage::{Spot, Stage, Unknown};
 
@@ -18,6 +18,8 @@ pub(crate) enum Gap<'a> {
     Beyond(Beyond, &'static str),
     /// The sum does not accept it.
     OutOfRange(OutOfRange),
+    /// What holds the aeroplane cannot be reckoned.
+    Hold(HoldError),
     /// An obstacle inside the take-off distance.
     Obstacle(&'a str),
 }
@@ -31,6 +33,7 @@ impl Gap<'_> {
             Self::Temperature(spot) => format!("the temperature at {} is not given", spot.name),
             Self::Beyond(beyond, what) => format!("{beyond}: the manual gives no {what} there"),
             Self::OutOfRange(error) => error.to_string(),
+            Self::Hold(error) => error.to_string(),
             Self::Obstacle(what) => format!("`{what}` stands within the take-off distance"),
         }
     }

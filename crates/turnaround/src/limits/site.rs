@@ -12,7 +12,7 @@ use crate::{
         ground::{EquipmentKind, ThingKind},
         turnaround::Method,
     },
-    site::{Closest, GroundFigures, Parked, Site, closest, walk},
+    site::{Closest, End, GroundFigures, NO_SOURCE, Parked, Site, closest, walk},
     stage::{Choice, Figure, Stage},
     units::{Round, Units},
 };
@@ -48,7 +48,7 @@ struct Here<'a> {
     figures: &'a GroundFigures,
 }
 
-const NOT_DESCRIBED: &str = "fillers, vents and outline of the aeroplane are not described";
+const NO_OUTLINE: &str = "the outline of the aeroplane is not described: add parts to [shape]";
 
 /// Why a distance is kept.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -119,8 +119,7 @@ impl<'a> Clearance<'a> {
             (_, Err(why)) => Words::missing(why.clone()),
             (Ok(closest), Ok(room)) => {
                 let found = closest.nearest.distance;
-                let (has, needs) =
-                    (units.apron(found, Round::Down), units.apron(room.value, Round::Up));
+                let (has, needs) = units.apron_pair(found, room.value);
                 let short = units.apron(room.value - found, Round::Up);
                 Words::stands(format!("{has} of {needs}: {} to {}", closest.from, self.to()))
                     .act(format!("{short} too near: {}", self.act()))
@@ -162,14 +161,13 @@ impl<'a> Here<'a> {
                 each(Clearance { need, what, kind: Some(thing.kind), closest, room });
             };
             if let (true, Some(room)) = (fuelling, self.figures.fuelling_from(thing.kind)) {
-                let nearest = closest(self.site.outlets(self.parked), to);
-                demand(Need::Fuel, nearest.ok_or(NOT_DESCRIBED), room);
+                demand(Need::Fuel, self.outlets_near(to), room);
             }
             let running = self.figures.running_from(thing.kind);
             if running.is_none() && !thing.kind.solid() {
                 continue;
             }
-            let outline = self.from_outline(to);
+            let outline = self.outline_near(to);
             if let Some(room) = running {
                 demand(Need::Run, outline, room);
             }
@@ -179,7 +177,7 @@ impl<'a> Here<'a> {
         }
         for spilt in &self.site.spills {
             let closest = match &spilt.pool {
-                Ok(pool) => self.from_outline(Extent::from(*pool)),
+                Ok(pool) => self.outline_near(Extent::from(*pool)),
                 Err(why) => Err(why.as_str()),
             };
             let room = &self.figures.running_room.spill;
@@ -187,8 +185,14 @@ impl<'a> Here<'a> {
         }
     }
 
-    fn from_outline(&self, to: Extent<'_>) -> Result<Closest<'a>, &'a str> {
-        closest(self.parked.outline(&self.site.airframe), to).ok_or(NOT_DESCRIBED)
+    fn outline_near(&self, to: Extent<'_>) -> Result<Closest<'a>, &'a str> {
+        closest(self.parked.outline(&self.site.airframe), to).ok_or(NO_OUTLINE)
+    }
+
+    /// What the fuel comes from does not stand in for fillers and vents that nobody described.
+    fn outlets_near(&self, to: Extent<'_>) -> Result<Closest<'a>, &'a str> {
+        self.site.airframe.has_openings()?;
+        closest(self.site.outlets(self.parked), to).ok_or(NO_OUTLINE)
     }
 
     /// The wings along the line to the strip. A tail that swings out in a turn is not reckoned.
@@ -196,7 +200,7 @@ impl<'a> Here<'a> {
         let id = Id::new(Family::Site, "way-out");
         let Some(way) = &self.site.way_out else {
             return sink.limit(id, Found::Unknown, |_| {
-                Words::missing("the way out to the strip is not described")
+                Words::missing("the way out to the strip is not described: add way_out to [apron]")
             });
         };
         let room = match &self.figures.moving_room.wingtip_room {
@@ -204,8 +208,15 @@ impl<'a> Here<'a> {
             Ok(room) => room,
         };
         let solid = self.site.things.iter().filter(|thing| thing.kind.solid());
-        let froms = solid.map(|thing| (thing.what.as_str(), thing.body.extent()));
-        let Some(found) = closest(froms, Extent::from(way)) else {
+        let froms = || solid.clone().map(|thing| (End::Named(&thing.what), thing.body.extent()));
+        // From where it stands to the line, and along the line.
+        let onto = way.points().next().map(|first| Extent::Way(self.parked.at, first));
+        let along = closest(froms(), Extent::from(way));
+        let onto = onto.and_then(|onto| closest(froms(), onto));
+        let nearer = |a: Closest<'a>, b: Closest<'a>| {
+            if b.nearest.distance < a.nearest.distance { b } else { a }
+        };
+        let Some(found) = along.into_iter().chain(onto).reduce(nearer) else {
             return sink.limit(id, Found::Condition(true), |_| {
                 Words::stands("nothing solid stands by the way out")
             });
@@ -214,12 +225,13 @@ impl<'a> Here<'a> {
         let left = found.nearest.distance - half;
         let measure = Measure::at_least(left, room.value);
         sink.limit(id, Found::Measured(measure), |units| {
-            let (has, needs) = (units.apron(left, Round::Down), units.apron(room.value, Round::Up));
+            let (has, needs) = units.apron_pair(left, room.value);
             let short = units.apron(room.value - left, Round::Up);
             Words::stands(format!("{has} of {needs} beside the wingtip: {}", found.from))
                 .act(format!("{short} too little: roll another way, or push it by hand"))
                 .remark(Some(format!(
-                    "a tail that swings out in a turn is not reckoned; {}",
+                    "from where it stands to the line of the strip document and along it; a tail \
+                     that swings out in a turn is not reckoned; {}",
                     room.citation
                 )))
         });
@@ -241,7 +253,8 @@ impl<'a> Here<'a> {
         let Some((source, clears)) = source.and_then(|s| Some((s, s.clears_away?))) else {
             return sink.limit(id, Found::Unknown, |_| {
                 Words::missing(
-                    "whether the fuel can be moved away or shut off at once is not given",
+                    "whether the fuel can be moved away or shut off at once is not given: add \
+                     clears_away to the source in [ground]",
                 )
             });
         };
@@ -250,7 +263,7 @@ impl<'a> Here<'a> {
             Words::stands(if clears {
                 format!("{what} can be moved away or shut off at once")
             } else {
-                format!("{what} cannot be moved away")
+                format!("{what} cannot be moved away or shut off at once")
             })
             .act("clear a way for it, or fuel elsewhere")
             .remark(Some("common practice, no source".into()))
@@ -314,6 +327,25 @@ pub fn farthest_filler<'a>(
         .max_by(|a, b| source.distance(a.1).si().total_cmp(&source.distance(b.1).si()))
 }
 
+/// Tanks that take fuel, all of them where that is not known.
+fn used_tanks<'a>(stage: &'a Stage, choice: &'a Choice) -> impl Iterator<Item = &'a str> + Clone {
+    let tanks = stage.tanks.iter().enumerate();
+    tanks.filter_map(move |(index, tank)| {
+        let taken = stage.uplift(choice, index);
+        taken.is_none_or(|taken| taken.si() > 0.0).then_some(tank.label.as_str())
+    })
+}
+
+/// A tank that takes fuel through a filler that is not described.
+fn without_filler<'a>(stage: &'a Stage, choice: &'a Choice, site: &Site) -> Option<&'a str> {
+    let fillers = &site.airframe.fillers;
+    used_tanks(stage, choice).find(|tank| fillers.iter().all(|filler| filler.what != *tank))
+}
+
+fn no_filler(tank: &str) -> Words {
+    Words::missing(format!("where the filler of {tank} is, is not given: add it to [shape]"))
+}
+
 /// Fillers that take fuel, all of them where that is not known.
 fn used_fillers<'a>(
     stage: &'a Stage,
@@ -322,21 +354,25 @@ fn used_fillers<'a>(
     parked: &'a Parked,
 ) -> impl Iterator<Item = (&'a str, Point)> + Clone {
     let names = site.airframe.fillers.iter();
+    let used = used_tanks(stage, choice);
     names.zip(&parked.fillers).filter_map(move |(filler, at)| {
-        let tank = stage.tanks.iter().position(|tank| tank.label == filler.what);
-        let taken = tank.and_then(|tank| stage.uplift(choice, tank));
-        taken.is_none_or(|taken| taken.si() > 0.0).then_some((filler.what.as_str(), *at))
+        used.clone().find(|tank| **tank == filler.what).map(|tank| (tank, *at))
     })
 }
 
 fn hose<S: Sink>(stage: &Stage, choice: &Choice, here: Here<'_>, sink: &mut S) {
     let id = Id::new(Family::Site, "hose");
-    let source = here.site.source.as_ref();
-    let Some((at, hose)) = source.and_then(|source| Some((source.at, source.hose?))) else {
+    let Some(source) = &here.site.source else {
+        return sink.limit(id, Found::Unknown, |_| Words::missing(NO_SOURCE));
+    };
+    let Some(hose) = source.hose else {
         return sink.limit(id, Found::Unknown, |_| {
-            Words::missing("where the fuel comes from and how long its hose is, is not given")
+            Words::missing(format!("how long the hose of {} is, is not given", source.what))
         });
     };
+    if let Some(tank) = without_filler(stage, choice, here.site) {
+        return sink.limit(id, Found::Unknown, |_| no_filler(tank));
+    }
     let slack = match &here.figures.fuelling.hose_slack {
         Err(why) => return sink.limit(id, Found::Unknown, |_| Words::missing(why.clone())),
         Ok(slack) => slack,
@@ -344,7 +380,7 @@ fn hose<S: Sink>(stage: &Stage, choice: &Choice, here: Here<'_>, sink: &mut S) {
     let Some((filler, place)) = farthest_filler(stage, choice, here.site, here.parked) else {
         return sink.limit(id, Found::Condition(true), |_| Words::stands("no fuel is taken"));
     };
-    let far = at.distance(place);
+    let far = source.at.distance(place);
     let reach = hose * (Ratio::from_si(1.0) - slack.value);
     sink.limit(id, Found::Measured(Measure::at_most(far, reach)), |units| {
         let (far_words, reach_words) =
@@ -363,13 +399,16 @@ fn hose<S: Sink>(stage: &Stage, choice: &Choice, here: Here<'_>, sink: &mut S) {
 fn extinguishers<S: Sink>(stage: &Stage, choice: &Choice, here: Here<'_>, sink: &mut S) {
     let id = Id::new(Family::Site, "extinguishers");
     let figures = &here.figures.fuelling;
-    let (count, near, far) =
+    let (count, near, far, note) =
         match (&figures.extinguishers, &figures.extinguisher_near, &figures.extinguisher_far) {
-            (Ok(count), Ok(near), Ok(far)) => (count, near.value, far.value),
+            (Ok(count), Ok(near), Ok(far)) => (count, near.value, far.value, &near.remark),
             (Err(why), _, _) | (_, Err(why), _) | (_, _, Err(why)) => {
                 return sink.limit(id, Found::Unknown, |_| Words::missing(why.clone()));
             }
         };
+    if let Some(tank) = without_filler(stage, choice, here.site) {
+        return sink.limit(id, Found::Unknown, |_| no_filler(tank));
+    }
     let fillers = used_fillers(stage, choice, here.site, here.parked);
     let ready = |at: &Point| {
         fillers.clone().all(|(_, filler)| {
@@ -389,6 +428,9 @@ fn extinguishers<S: Sink>(stage: &Stage, choice: &Choice, here: Here<'_>, sink: 
             "{good} of {needs:.0} between {from} and {to} of every filler in use"
         ))
         .act(format!("{there} described: put {needs:.0} where they can be reached and not burn"))
-        .remark(Some(count.citation.clone()))
+        .remark(Some(match note {
+            Some(note) => format!("{note}; {}", count.citation),
+            None => count.citation.clone(),
+        }))
     });
 }

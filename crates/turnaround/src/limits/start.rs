@@ -1,18 +1,22 @@
 //! `start.*`: with the starter, or by hand behind gates that all have to hold.
 
 use stillprop_calc::{
-    quantity::{Force, FromAmount, Ratio, Time},
+    quantity::{ElectricCurrent, Force, FromAmount, Time},
+    trace::Trace,
     unit,
 };
 
-use super::{Family, Found, Id, Measure, Sink, Words};
+use super::{Family, Found, Gap, Id, Measure, Sink, Verdict, Words};
 use crate::{
-    document::ground::{Footing, StartBy},
+    document::{
+        ground::{Footing, StartBy},
+        turnaround::Role,
+    },
     site::{
         figures::StartFigures,
         start::{Electrical, Start},
     },
-    stage::{Choice, Cited, Stage},
+    stage::{Choice, Stage},
     units::{Round, show},
 };
 
@@ -36,54 +40,90 @@ fn starter<S: Sink>(start: &Start, sink: &mut S) {
     let holds = start.starter && !start.battery_flat;
     sink.limit(Id::new(Family::Start, "starter"), Found::Condition(holds), |_| {
         match (start.starter, start.battery_flat) {
-            (false, _) => Words::stands("no starter is fitted").act("read [start] again"),
-            (true, true) => Words::stands("the battery is flat")
-                .act("charge it or change it; a start by hand is the last choice, and see start.generator"),
+            (false, _) => Words::stands("no starter is fitted")
+                .act("the aircraft document says starter = false: see which of the two is right"),
+            (true, true) => {
+                Words::stands("the battery is flat").act("charge it or change it before the start")
+            }
             (true, false) => Words::stands("electric starter"),
         }
     });
 }
 
-/// A gate: yes, no, or nobody said.
-fn gate<S: Sink>(
+/// A gate as words: what is asked, with its key; how it stands when it holds and when it does
+/// not; the way out.
+struct Gate {
     name: &'static str,
-    said: Option<bool>,
-    (yes, no): (&str, &str),
-    act: &str,
-    sink: &mut S,
-) {
-    let id = Id::new(Family::Start, name);
-    match said {
-        None => {
-            sink.limit(id, Found::Unknown, |_| Words::missing(format!("nobody said whether {yes}")))
+    asks: &'static str,
+    yes: &'static str,
+    no: &'static str,
+    act: &'static str,
+}
+
+impl Gate {
+    /// Yes, no, or nobody said.
+    fn limit<S: Sink>(&self, said: Option<bool>, sink: &mut S) {
+        let id = Id::new(Family::Start, self.name);
+        match said {
+            None => sink.limit(id, Found::Unknown, |_| {
+                Words::missing(format!("{} is not given", self.asks))
+            }),
+            Some(said) => sink.limit(id, Found::Condition(said), |_| {
+                Words::stands(if said { self.yes } else { self.no }).act(self.act)
+            }),
         }
-        Some(said) => sink.limit(id, Found::Condition(said), |_| {
-            Words::stands(if said { yes } else { no }).act(act)
-        }),
     }
 }
 
 const DO_NOT: &str = "do not turn the propeller by hand";
 
+const PERMITTED: Gate = Gate {
+    name: "permitted",
+    asks: "whether the flight manual permits a start by hand (hand_start in [starting])",
+    yes: "the flight manual permits it",
+    no: "the flight manual does not permit it",
+    act: DO_NOT,
+};
+const ABOARD: Gate = Gate {
+    name: "aboard",
+    asks: "whether somebody else is aboard (others_aboard in [start])",
+    yes: "nobody else is aboard",
+    no: "somebody else is aboard",
+    act: "everyone out and behind the wing",
+};
+const CLEAR: Gate = Gate {
+    name: "clear",
+    asks: "whether the arc, ahead and beside it are clear (clear_ahead in [start])",
+    yes: "nobody stands in the arc, ahead or beside",
+    no: "somebody stands in the arc, ahead or beside",
+    act: "wait until nobody does",
+};
+const FOOTING: Gate = Gate {
+    name: "footing",
+    asks: "what the feet stand on (footing in [start])",
+    yes: "the ground underfoot is firm, level and dry",
+    no: "the ground underfoot is not firm, level and dry",
+    act: "move the aeroplane to firm, level, dry ground",
+};
+const THROTTLE: Gate = Gate {
+    name: "throttle",
+    asks: "whether both have said how the throttle stands (throttle_confirmed in [start])",
+    yes: "both have said how the throttle stands",
+    no: "the throttle was not said and answered",
+    act: "say it, and have it answered",
+};
+
 fn by_hand<S: Sink>(stage: &Stage, choice: &Choice, sink: &mut S) {
     let (start, figures) = (&stage.start, &stage.ground.start);
-    let manual = ("the manual permits it", "the manual does not permit it");
-    gate("permitted", start.hand_permitted, manual, DO_NOT, sink);
+    PERMITTED.limit(start.hand_permitted, sink);
     trained(start, figures, sink);
     controls(stage, choice, sink);
-    let aboard = start.others_aboard.map(|others| !others);
-    let words = ("nobody else is aboard", "somebody else is aboard");
-    gate("aboard", aboard, words, "everyone out and behind the wing", sink);
-    let words = ("nobody stands in the arc, ahead or beside", "somebody stands in the way");
-    gate("clear", start.clear_ahead, words, "nobody in the arc, ahead or beside it", sink);
-    let footing = start.footing.map(|footing| footing == Footing::Firm);
-    let words =
-        ("the ground underfoot is firm and dry", "the ground underfoot is not firm and dry");
-    gate("footing", footing, words, "move the aeroplane to firm, level, dry ground", sink);
-    let words =
-        ("both have said how the throttle stands", "the throttle was not said and answered");
-    gate("throttle", start.throttle_confirmed, words, "say it, and have it answered", sink);
+    ABOARD.limit(start.others_aboard.map(|others| !others), sink);
+    CLEAR.limit(start.clear_ahead, sink);
+    FOOTING.limit(start.footing.map(|footing| footing == Footing::Firm), sink);
+    THROTTLE.limit(start.throttle_confirmed, sink);
     hold(start, figures, sink);
+    hold_as_set(start, sink);
     dead_cut(start, sink);
     generator(start, sink);
 }
@@ -91,21 +131,23 @@ fn by_hand<S: Sink>(stage: &Stage, choice: &Choice, sink: &mut S) {
 fn trained<S: Sink>(start: &Start, figures: &StartFigures, sink: &mut S) {
     let id = Id::new(Family::Start, "trained");
     let Some(who) = &start.at_propeller else {
-        return sink
-            .limit(id, Found::Unknown, |_| Words::missing("nobody said who turns the propeller"));
+        return sink.limit(id, Found::Unknown, |_| {
+            Words::missing("who turns the propeller is not given (at_propeller in [start])")
+        });
     };
-    let untrained_may = || figures.untrained_allowed.as_ref().is_ok_and(|(allowed, _)| *allowed);
-    match start.trained {
-        None => sink.limit(id, Found::Unknown, |_| {
-            Words::missing(format!("nobody said whether {who} was trained to"))
-        }),
-        Some(trained) => {
-            sink.limit(id, Found::Condition(trained || untrained_may()), |_| {
-                Words::stands(format!("{who}, {}", if trained { "trained" } else { "not trained" }))
-                    .act(DO_NOT)
-            });
-        }
-    }
+    let Some(trained) = start.trained else {
+        return sink.limit(id, Found::Unknown, |_| {
+            Words::missing(format!(
+                "whether {who} was trained to is not given (trained in [start])"
+            ))
+        });
+    };
+    let may = figures.untrained_allowed.as_ref().ok().filter(|(allowed, _)| *allowed);
+    sink.limit(id, Found::Condition(trained || may.is_some()), |_| {
+        let words = Words::stands(format!("{who}, {}trained", if trained { "" } else { "not " }));
+        let leave = may.filter(|_| !trained).map(|(_, citation)| citation.clone());
+        words.act("have somebody who was trained turn it, or nobody").remark(leave)
+    });
 }
 
 /// A qualified person at the controls, or the conditions under which the pack lets a pilot do
@@ -113,97 +155,160 @@ fn trained<S: Sink>(start: &Start, figures: &StartFigures, sink: &mut S) {
 fn controls<S: Sink>(stage: &Stage, choice: &Choice, sink: &mut S) {
     let start = &stage.start;
     let id = Id::new(Family::Start, "controls");
-    let Some(who) = &start.at_controls else { return alone(start, &stage.ground.start, id, sink) };
+    let Some(who) = &start.at_controls else { return alone(stage, id, sink) };
     let person = stage.people.iter().position(|person| person.name == *who);
     let seat = person.and_then(|person| choice.seat_of.get(person).copied().flatten());
     let seat = seat.and_then(|seat| stage.places.get(seat)?.seat);
     let there = seat.is_some_and(|seat| seat.controls);
-    match start.qualified {
-        None => sink.limit(id, Found::Unknown, |_| {
-            Words::missing(format!("nobody said whether {who} may start and stop this engine"))
-        }),
-        Some(qualified) => sink.limit(id, Found::Condition(qualified && there), |_| {
-            let words = Words::stands(format!("{who} at the controls"));
-            match (qualified, there) {
-                (true, true) => words,
-                (false, _) => {
-                    words.act(format!("{who} may not start and stop this engine: {DO_NOT}"))
-                }
-                (true, false) => words.act(format!("the seat of {who} has no controls")),
+    let found = match (start.qualified, there) {
+        (None, true) => Found::Unknown,
+        (qualified, there) => Found::Condition(there && qualified == Some(true)),
+    };
+    sink.limit(id, found, |_| {
+        let words = Words::stands(format!("{who} at the controls"));
+        match (start.qualified, there) {
+            (_, false) => words.act(format!("the seat of {who} has no controls: change seats")),
+            (Some(true), true) => words,
+            (Some(false), true) => {
+                words.act(format!("{who} may not start and stop this engine: {DO_NOT}"))
             }
-        }),
-    }
-}
-
-fn alone<S: Sink>(start: &Start, figures: &StartFigures, id: Id<'_>, sink: &mut S) {
-    let allowed = match &figures.alone_allowed {
-        Err(why) => return sink.limit(id, Found::Unknown, |_| Words::missing(why.clone())),
-        Ok(allowed) => allowed,
-    };
-    let help = match start.help_at_hand {
-        None => {
-            return sink.limit(id, Found::Unknown, |_| {
-                Words::missing(
-                    "nobody sits at the controls, and nobody said whether help could be had",
-                )
-            });
+            (None, true) => Words::missing(format!(
+                "whether {who} may start and stop this engine is not given (qualified in [start])"
+            )),
         }
-        Some(help) => help,
-    };
-    let holds = allowed.0 && !help && start.others_aboard == Some(false);
-    sink.limit(id, Found::Condition(holds), |_| {
-        let act = match (allowed.0, help) {
-            (false, _) => "the pack does not let a pilot do both: wait for a second person",
-            (true, true) => "help can be had: have a qualified person at the controls",
-            (true, false) => "nobody may be aboard",
-        };
-        Words::stands("nobody at the controls").act(act).remark(Some(allowed.1.clone()))
     });
 }
 
-/// Would it hold at full throttle? The throttle may be set wide open by mistake.
+/// What must be so where the pack lets a lone pilot turn the propeller.
+struct Condition {
+    /// It is so, it is not, or nobody said.
+    so: Option<bool>,
+    act: &'static str,
+    asks: &'static str,
+}
+
+fn alone<S: Sink>(stage: &Stage, id: Id<'_>, sink: &mut S) {
+    let (start, figures) = (&stage.start, &stage.ground.start);
+    let (allowed, citation) = match &figures.alone_allowed {
+        Err(why) => return sink.limit(id, Found::Unknown, |_| Words::missing(why.clone())),
+        Ok(allowed) => allowed,
+    };
+    let turns = start.at_propeller.as_ref();
+    let pilot = |who: &String| {
+        stage.people.iter().any(|person| person.name == *who && person.role == Role::Pilot)
+    };
+    let held = start.hold.as_ref().ok().and_then(|hold| hold.at_full(figures, sink.trace()).ok());
+    let conditions = [
+        Condition {
+            so: Some(*allowed),
+            act: "the pack does not let a pilot do both: wait for a second person",
+            asks: "",
+        },
+        Condition {
+            so: turns.map(pilot),
+            act: "the pack lets a pilot do both, nobody else: have a qualified person at the controls",
+            asks: "who turns the propeller is not given (at_propeller in [start])",
+        },
+        Condition {
+            so: start.help_at_hand.map(|help| !help),
+            act: "help can be had: have a qualified person at the controls",
+            asks: "whether help could be had is not given (help_at_hand in [start])",
+        },
+        Condition {
+            so: start.others_aboard.map(|others| !others),
+            act: "nobody may be aboard: everyone out and behind the wing",
+            asks: "whether somebody else is aboard is not given (others_aboard in [start])",
+        },
+        Condition {
+            so: held.map(|held| held.measure().verdict() == Verdict::Holds),
+            act: "it is not kept from moving forward: see start.hold",
+            asks: "whether it is kept from moving forward is not known: see start.hold",
+        },
+    ];
+    // One that fails is enough, whatever nobody said of the others.
+    let failed = conditions.iter().find(|condition| condition.so == Some(false));
+    let open = conditions.iter().find(|condition| condition.so.is_none());
+    let found = match (failed, open) {
+        (Some(_), _) => Found::Condition(false),
+        (None, Some(_)) => Found::Unknown,
+        (None, None) => Found::Condition(true),
+    };
+    sink.limit(id, found, |_| {
+        let words = Words::stands("nobody at the controls").remark(Some(citation.clone()));
+        match (failed, open) {
+            (Some(failed), _) => words.act(failed.act),
+            (None, Some(open)) => Words::missing(open.asks).remark(Some(citation.clone())),
+            (None, None) => words,
+        }
+    });
+}
+
+/// Would it hold at full throttle?
 fn hold<S: Sink>(start: &Start, figures: &StartFigures, sink: &mut S) {
     let id = Id::new(Family::Start, "hold");
     let hold = match &start.hold {
         Err(why) => return sink.limit(id, Found::Unknown, |_| Words::missing(why.clone())),
         Ok(hold) => hold,
     };
-    let full = hold.thrust(Ratio::from_si(1.0), sink.trace());
-    let found = full.and_then(|full| Ok((full, hold.against(full, sink.trace())?)));
-    let (full, held) = match found {
-        Err(why) => return sink.limit(id, Found::Unknown, |_| Words::missing(why)),
-        Ok(found) => found,
+    let held = match hold.at_full(figures, sink.trace()) {
+        Err(gap) => return sink.limit(id, Found::Unknown, |_| Words::missing(gap.words())),
+        Ok(held) => held,
     };
-    let factor = figures.hold_factor.as_ref();
-    let needed = full * factor.map_or(Ratio::from_si(1.0), |factor| factor.value);
-    // A tail that lifts is not held, whatever the wheels hold.
-    let lifts = held.tail.is_some_and(|tail| tail.si() < 0.0);
-    let holds = if lifts { Force::from_si(0.0) } else { held.total };
-    sink.limit(id, Found::Measured(Measure::at_least(holds, needed)), |_| {
+    sink.limit(id, Found::Measured(held.measure()), |_| {
         let newton = |force: Force, round| show(force, unit::N, round);
+        let holds = if held.lifts {
+            "the tail lifts, so nothing holds".to_owned()
+        } else {
+            format!("{} holds", newton(held.holds, Round::Down))
+        };
         let stands = format!(
-            "{} holds, {} needed at full throttle ({} of thrust)",
-            newton(holds, Round::Down),
-            newton(needed, Round::Up),
-            newton(full, Round::Up),
+            "{holds}; {} needed at full throttle ({} of thrust)",
+            newton(held.needed, Round::Up),
+            newton(held.full, Round::Up),
         );
-        let set = start
-            .throttle
-            .and_then(|share| hold.thrust(share, &mut stillprop_calc::trace::Silent).ok());
-        let set = set.map_or_else(
-            || "the throttle setting is not given".to_owned(),
-            |set| format!("as the throttle is set: {}", newton(set, Round::Up)),
-        );
-        let source = factor.map_or_else(
-            |_| "no pack asks for a reserve".to_owned(),
+        let source = figures.hold_factor.as_ref();
+        let source = source.map_or_else(
+            |_| "no pack asks for a reserve, so none is in it".to_owned(),
             |factor| factor.citation.clone(),
         );
-        let act = if lifts {
-            "the tail would lift: tie it down"
+        let act = if held.lifts {
+            "tie the tail down".to_owned()
         } else {
-            "tie the tail to something that holds, or chock better"
+            let short = newton(held.needed - held.holds, Round::Up);
+            format!("{short} too little: tie the tail to something that holds, or chock better")
         };
-        Words::stands(stands).act(act).remark(Some(format!("{set}; {source}")))
+        let remark = format!("slope and wind from behind are not reckoned; {source}");
+        Words::stands(stands).act(act).remark(Some(remark))
+    });
+}
+
+/// As the throttle is set it must not even begin to roll: a slack tie holds nothing until it is
+/// tight, and whoever turns the propeller stands in front.
+fn hold_as_set<S: Sink>(start: &Start, sink: &mut S) {
+    let id = Id::new(Family::Start, "hold-as-set");
+    let hold = match &start.hold {
+        Err(why) => return sink.limit(id, Found::Unknown, |_| Words::missing(why.clone())),
+        Ok(hold) => hold,
+    };
+    let Some(share) = start.throttle else {
+        return sink.limit(id, Found::Unknown, |_| {
+            Words::missing("how far the throttle is open is not given (throttle in [start])")
+        });
+    };
+    let set = hold.thrust(share, sink.trace()).map_err(Gap::OutOfRange);
+    let found = set.and_then(|set| Ok((set, hold.against(set, sink.trace()).map_err(Gap::Hold)?)));
+    let (set, held) = match found {
+        Err(gap) => return sink.limit(id, Found::Unknown, |_| Words::missing(gap.words())),
+        Ok(found) => found,
+    };
+    sink.limit(id, Found::Measured(Measure::at_least(held.without_tie, set)), |_| {
+        let newton = |force: Force, round| show(force, unit::N, round);
+        Words::stands(format!(
+            "{} holds before the tie is tight, {} of thrust as the throttle is set",
+            newton(held.without_tie, Round::Down),
+            newton(set, Round::Up),
+        ))
+        .act("it rolls at once: chocks ahead of both main wheels, brakes set")
     });
 }
 
@@ -211,7 +316,10 @@ fn dead_cut<S: Sink>(start: &Start, sink: &mut S) {
     let id = Id::new(Family::Start, "dead-cut");
     match start.dead_cut {
         None => sink.limit(id, Found::Unknown, |_| {
-            Words::missing("the day of the last dead-cut check of the magnetos is not given")
+            Words::missing(
+                "the day of the last dead-cut check of the magnetos is not given (dead_cut in \
+                 [start])",
+            )
         }),
         Some(day) => sink.limit(id, Found::Condition(true), |_| {
             Words::stands(format!("last dead-cut check {day}"))
@@ -233,51 +341,64 @@ fn generator<S: Sink>(start: &Start, sink: &mut S) {
     let holds = !field || lost().next().is_none();
     sink.limit(id, Found::Condition(holds), |_| {
         let names: Vec<&str> = lost().map(|(what, _, _)| what.as_str()).collect();
-        Words::stands(if field {
-            "no field current, so perhaps no generator"
-        } else {
-            "the generator needs no battery"
-        })
-        .act(format!("do not count on {}: charge or change the battery", names.join(", ")))
+        let stands = match (field, holds) {
+            (false, _) => "the generator needs no battery",
+            (true, true) => {
+                "no field current, so perhaps no generator; nothing essential hangs on it"
+            }
+            (true, false) => "no field current, so perhaps no generator",
+        };
+        let act =
+            format!("do not count on {}: charge or change the battery first", names.join(", "));
+        Words::stands(stands).act(act)
     });
 }
 
 /// The battery alone, and what the generator is asked for.
 fn battery<S: Sink>(start: &Start, figures: &StartFigures, electrical: &Electrical, sink: &mut S) {
-    let id = Id::new(Family::Start, "battery");
-    let needs = match (&figures.battery_endurance, &electrical.law) {
-        (Err(why), _) | (_, Err(why)) => Err(why),
-        (Ok(needs), Ok(_)) => Ok(needs),
-    };
-    match needs {
-        Err(why) => sink.limit(id, Found::Unknown, |_| Words::missing(why.clone())),
-        Ok(needs) => lasts(start, electrical, needs, id, sink),
-    }
+    lasts(start, figures, electrical, sink);
     load_part(figures, electrical, sink);
 }
 
-fn lasts<S: Sink>(
-    start: &Start,
-    electrical: &Electrical,
-    needs: &Cited<Time>,
-    id: Id<'_>,
-    sink: &mut S,
-) {
-    let lasts = match electrical.endurance(electrical.current(true), sink.trace()) {
-        Err(why) => return sink.limit(id, Found::Unknown, |_| Words::missing(why)),
-        Ok(_) if start.battery_flat => Time::from_si(0.0),
-        Ok(found) => found.time,
+fn lasts<S: Sink>(start: &Start, figures: &StartFigures, electrical: &Electrical, sink: &mut S) {
+    let id = Id::new(Family::Start, "battery");
+    let needs = match &figures.battery_endurance {
+        Err(why) => return sink.limit(id, Found::Unknown, |_| Words::missing(why.clone())),
+        Ok(needs) => needs,
+    };
+    let lasts = match endurance(start, electrical, sink.trace()) {
+        Err(gap) => return sink.limit(id, Found::Unknown, |_| Words::missing(gap.words())),
+        Ok(lasts) => lasts,
     };
     sink.limit(id, Found::Measured(Measure::at_least(lasts, needs.value)), |_| {
-        let minutes = |time, round| show(time, unit::MIN, round);
+        let minutes = |time: Time, round| show(time, unit::MIN, round);
+        let short = minutes(needs.value - lasts, Round::Up);
+        let act = format!("{short} too short: charge or change the battery, or need less");
         Words::stands(format!(
             "{} of {} on the battery alone, essential loads",
             minutes(lasts, Round::Down),
             minutes(needs.value, Round::Up),
         ))
-        .act("charge or change the battery, or have less that must stay on")
+        .act(act)
         .remark(Some(needs.citation.clone()))
     });
+}
+
+/// How long the battery alone feeds what must stay on. A flat one feeds nothing, whatever is
+/// known of it.
+fn endurance<'a>(
+    start: &Start,
+    electrical: &'a Electrical,
+    trace: &mut impl Trace,
+) -> Result<Time, Gap<'a>> {
+    let current = electrical.current(true);
+    if current.si() <= 0.0 {
+        return Err(Gap::Said("which loads must stay on is not given: mark them essential"));
+    }
+    if start.battery_flat {
+        return Ok(Time::from_si(0.0));
+    }
+    electrical.endurance(current, trace).map(|found| found.time)
 }
 
 /// Asked only where a pack says how much of its rating a generator may carry for good.
@@ -289,11 +410,16 @@ fn load_part<S: Sink>(figures: &StartFigures, electrical: &Electrical, sink: &mu
             Words::missing("what the generator is rated for is not given")
         });
     };
+    if electrical.loads.is_empty() {
+        return sink.limit(id, Found::Unknown, |_| {
+            Words::missing("what takes current is not given: add loads to [electrical]")
+        });
+    }
     let (load, bound) = (electrical.current(false), rated * part.value);
     sink.limit(id, Found::Measured(Measure::at_most(load, bound)), |_| {
-        let ampere = |current, round| show(current, unit::A, round);
+        let ampere = |current: ElectricCurrent, round| show(current, unit::A, round);
         Words::stands(format!("{} of {}", ampere(load, Round::Up), ampere(bound, Round::Down)))
-            .act("leave something off")
+            .act(format!("leave {} off", ampere(load - bound, Round::Up)))
             .remark(Some(part.citation.clone()))
     });
 }

@@ -14,6 +14,7 @@ use super::{
 use crate::{
     assess::ground::PERMITTIVITY,
     document::ground::StartBy,
+    limits::Verdict,
     stage::{Cited, Figure, Stage},
     units::{Round, show},
 };
@@ -121,13 +122,16 @@ fn dangerous_goods(stage: &Stage) -> Figure<String> {
 /// Whether it would hold at full throttle.
 fn holds_full(stage: &Stage) -> Option<String> {
     let hold = stage.start.hold.as_ref().ok()?;
-    let full = hold.thrust(Ratio::from_si(1.0), &mut Silent).ok()?;
-    let held = hold.against(full, &mut Silent).ok()?;
+    let held = hold.at_full(&stage.ground.start, &mut Silent).ok()?;
     let newton = |force, round| show(force, unit::N, round);
+    let word = match held.measure().verdict() {
+        Verdict::Holds => "it would hold",
+        _ => "IT WOULD NOT HOLD",
+    };
     Some(format!(
-        "{}: {} holds against {} of thrust at full throttle",
-        if held.held { "it would hold" } else { "IT WOULD NOT HOLD" },
-        newton(held.total, Round::Down),
-        newton(full, Round::Up),
+        "{word}: {} holds, {} needed, {} of thrust at full throttle",
+        newton(held.holds, Round::Down),
+        newton(held.needed, Round::Up),
+        newton(held.full, Round::Up),
     ))
 }

@@ -11,12 +11,17 @@ mod prepare;
 pub mod start;
 pub mod walk;
 
+use std::fmt;
+
 pub use figures::GroundFigures;
 pub use parked::{Airframe, Named, Parked, Wheel};
 pub use prepare::{Basis, prepare};
 use stillprop_calc::{
     plane::{Disc, Extent, Nearest, Point, Polyline, Shape, nearest_within},
-    quantity::{Angle, ElectricalConductivity, FromAmount, Length, Velocity, Volume, VolumeRate},
+    quantity::{
+        Angle, ElectricalConductivity, FromAmount, Length, MolarMass, Pressure, Velocity, Volume,
+        VolumeRate,
+    },
 };
 
 use crate::{
@@ -83,6 +88,8 @@ impl Body {
     }
 }
 
+pub(crate) const NO_SOURCE: &str = "where the fuel comes from is not given: add source to [ground]";
+
 /// What the fuel comes from.
 #[derive(Clone, Debug)]
 pub struct Source {
@@ -116,22 +123,42 @@ pub struct Spilt {
     pub what: String,
     /// How much it was.
     pub volume: Volume,
+    /// Vapour pressure and molar mass, when both are given.
+    pub vapour: Option<(Pressure, MolarMass)>,
     /// The wet ground, when its width was measured.
     pub pool: Result<Disc, Unknown>,
+}
+
+/// The near end of a distance.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum End<'a> {
+    /// The filler of a tank, which bears the name of the tank.
+    Filler(&'a str),
+    /// What has a name of its own: `left vent`, `wing`, `pump`.
+    Named(&'a str),
+}
+
+impl fmt::Display for End<'_> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Filler(tank) => write!(f, "filler of {tank}"),
+            Self::Named(what) => f.write_str(what),
+        }
+    }
 }
 
 /// The nearest of several pairs, and which of the first it was.
 #[derive(Clone, Copy, Debug)]
 pub struct Closest<'a> {
-    /// From where: `left vent`.
-    pub from: &'a str,
+    /// From where.
+    pub from: End<'a>,
     /// The two nearest points.
     pub nearest: Nearest,
 }
 
 /// The nearest of several things to a body. `None` when there are none.
 pub fn closest<'a, 'b>(
-    froms: impl Iterator<Item = (&'a str, Extent<'a>)>,
+    froms: impl Iterator<Item = (End<'a>, Extent<'a>)>,
     to: Extent<'b>,
 ) -> Option<Closest<'a>> {
     let mut best: Option<Closest<'a>> = None;
@@ -149,10 +176,9 @@ impl Site {
     pub fn outlets<'a>(
         &'a self,
         parked: &'a Parked,
-    ) -> impl Iterator<Item = (&'a str, Extent<'a>)> {
-        let fillers = parked.named(&self.airframe.fillers, &parked.fillers);
-        let vents = parked.named(&self.airframe.vents, &parked.vents);
-        let source = self.source.iter().map(|source| (source.what.as_str(), source.at.into()));
-        fillers.chain(vents).chain(source)
+    ) -> impl Iterator<Item = (End<'a>, Extent<'a>)> {
+        let source = self.source.iter();
+        let source = source.map(|source| (End::Named(&source.what), Extent::from(source.at)));
+        parked.openings(&self.airframe).map(|(end, at)| (end, at.into())).chain(source)
     }
 }

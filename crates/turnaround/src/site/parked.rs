@@ -6,6 +6,7 @@ use stillprop_calc::{
     quantity::{Angle, Length, Ratio},
 };
 
+use super::End;
 use crate::document::ground::{PartKind, WingPlace};
 
 /// A place on the aeroplane with its name.
@@ -132,23 +133,39 @@ impl Parked {
     pub fn outline<'a>(
         &'a self,
         airframe: &'a Airframe,
-    ) -> impl Iterator<Item = (&'a str, Extent<'a>)> + Clone {
+    ) -> impl Iterator<Item = (End<'a>, Extent<'a>)> + Clone {
         let parts = airframe.parts.iter().zip(&self.parts);
-        let parts = parts.map(|((part, _), shape)| (part.word(), Extent::from(shape)));
-        parts.chain(self.propellers.iter().map(|disc| ("propeller", Extent::from(*disc))))
+        let parts = parts.map(|((part, _), shape)| (End::Named(part.word()), Extent::from(shape)));
+        let propellers = self.propellers.iter();
+        parts.chain(propellers.map(|disc| (End::Named("propeller"), Extent::from(*disc))))
     }
 
-    /// Places with the names they have on the airframe.
-    pub fn named<'a>(
-        &self,
-        names: &'a [Named],
-        places: &'a [Point],
-    ) -> impl Iterator<Item = (&'a str, Extent<'a>)> {
-        names.iter().zip(places).map(|(named, at)| (named.what.as_str(), Extent::from(*at)))
+    /// Where fuel goes in and vapour comes out.
+    pub fn openings<'a>(
+        &'a self,
+        airframe: &'a Airframe,
+    ) -> impl Iterator<Item = (End<'a>, Point)> {
+        let fillers = airframe.fillers.iter().map(|filler| End::Filler(&filler.what));
+        let vents = airframe.vents.iter().map(|vent| End::Named(&vent.what));
+        fillers.zip(self.fillers.iter().copied()).chain(vents.zip(self.vents.iter().copied()))
     }
 }
 
+/// A shape without fillers or vents does not say that there are none: fuel goes in and air
+/// comes out of every aeroplane.
+const NO_OPENINGS: &str = "where fuel goes in and vapour comes out is not described: \
+    add fillers and vents to [shape]";
+
 impl Airframe {
+    /// That both fillers and vents are described.
+    ///
+    /// # Errors
+    ///
+    /// What is missing, in words.
+    pub fn has_openings(&self) -> Result<(), &'static str> {
+        if self.fillers.is_empty() || self.vents.is_empty() { Err(NO_OPENINGS) } else { Ok(()) }
+    }
+
     /// How far it reaches to either side of its line of symmetry.
     #[must_use]
     pub fn half_width(&self) -> Length {

@@ -46,10 +46,13 @@ pub fn prepare(from: Basis<'_>) -> Result<(Site, Parked), Unknown> {
     let ground = turnaround.ground.as_ref();
     let ground = ground.ok_or("where the aeroplane stands is not given: add [ground]")?;
     let apron = strip.apron.as_ref();
-    let apron = apron.ok_or_else(|| format!("the apron of {} is not described", strip.name))?;
-    let shape = aircraft.shape.as_ref();
-    let shape =
-        shape.ok_or_else(|| format!("the shape of {} is not described", aircraft.registration))?;
+    let apron = apron.ok_or_else(|| {
+        format!("the apron of {} is not described: add [apron] to its strip document", strip.name)
+    })?;
+    let shape = aircraft.shape.as_ref().ok_or_else(|| {
+        let of = &aircraft.registration;
+        format!("the shape of {of} is not described: add [shape] to its aircraft document")
+    })?;
     let variation = strip.variation_east.as_ref().map(|given| given.value);
     let (of_apron, of_ground) = (unit(&apron.unit)?, unit(&ground.unit)?);
     let airframe = airframe(shape)?;
@@ -157,10 +160,12 @@ fn thing(
         _ => Body::Line(Polyline::new(&points).map_err(|error| error.to_string())?),
     };
     let wake = thing.engine_running.as_ref().map(|bearing| {
-        let nose = bearing.to_true(variation);
+        let nose = bearing.to_true(variation).map(full_circle);
         let nose = nose.ok_or("the heading is magnetic without a variation")?;
-        let length = figures.moving_room.wake_length.as_ref().map_err(Clone::clone)?.value;
-        super::walk::wake(&points, nose, length)
+        let room = &figures.moving_room;
+        let behind = room.wake_length.as_ref().map_err(Clone::clone)?.value;
+        let ahead = room.propeller_margin.as_ref().map_err(Clone::clone)?.value;
+        super::walk::wake(&points, nose, behind, ahead)
     });
     Ok(Thing { what: thing.what.value.clone(), kind: thing.is, body, wake })
 }
@@ -218,6 +223,11 @@ fn spills(ground: &Ground, unit: Unit) -> Result<Vec<Spilt>, Unknown> {
     let one = |spill: &ground::Spill| Spilt {
         what: spill.what.value.clone(),
         volume: spill.volume.value,
+        vapour: spill
+            .vapour_pressure
+            .as_ref()
+            .zip(spill.molar_mass.as_ref())
+            .map(|(pressure, mass)| (pressure.value, mass.value)),
         pool: pool(spill),
     };
     Ok(left.map(one).collect())

@@ -4,20 +4,23 @@ use jiff::civil::Date;
 use stillprop_calc::{
     air::{self, Air},
     battery::{Endurance, Rating, Shares},
+    bounds::OutOfRange,
     propeller,
     quantity::{ElectricCurrent, Force, FromAmount, Length, Mass, MassDensity, Ratio},
     restraint,
-    restraint::{Brake, Chock, Place, Restraint, Stance, Surface, Third, Tie, Wheel},
+    restraint::{Brake, Chock, HoldError, Place, Restraint, Stance, Surface, Third, Tie, Wheel},
     trace::{Silent, Trace},
 };
 
-use super::{Basis, grip::grip};
+use super::{Basis, figures::StartFigures, grip::grip};
 use crate::{
     document::{
         aircraft::Aircraft,
         ground::{self, Footing, StartBy},
         length_unit,
     },
+    limits::Gap,
+    limits::Measure,
     stage::{Spot, Unknown},
 };
 
@@ -132,28 +135,68 @@ impl Start {
     }
 }
 
+/// What pulls at full throttle and what holds against it. The throttle may be set wide open by
+/// mistake.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Held {
+    /// Thrust at full throttle.
+    pub full: Force,
+    /// What the pack wants to be held: the thrust itself, where it asks for no reserve.
+    pub needed: Force,
+    /// What holds; nothing when the tail lifts, whatever the wheels hold.
+    pub holds: Force,
+    /// The tail lifts.
+    pub lifts: bool,
+    /// What each wheel and the tie hold.
+    pub parts: Restraint,
+}
+
+impl Held {
+    /// What holds against what is needed.
+    #[must_use]
+    pub fn measure(&self) -> Measure {
+        Measure::at_least(self.holds, self.needed)
+    }
+}
+
 impl Hold {
+    /// Would it hold at full throttle?
+    ///
+    /// # Errors
+    ///
+    /// What keeps it from being reckoned.
+    pub(crate) fn at_full(
+        &self,
+        figures: &StartFigures,
+        trace: &mut impl Trace,
+    ) -> Result<Held, Gap<'static>> {
+        let full = self.thrust(Ratio::from_si(1.0), trace).map_err(Gap::OutOfRange)?;
+        let parts = self.against(full, trace).map_err(Gap::Hold)?;
+        let factor = figures.hold_factor.as_ref().map_or(Ratio::from_si(1.0), |cited| cited.value);
+        let lifts = parts.tail.is_some_and(|tail| tail.si() < 0.0);
+        let holds = if lifts { Force::from_si(0.0) } else { parts.total };
+        Ok(Held { full, needed: full * factor, holds, lifts, parts })
+    }
+
     /// Thrust at a share of full power.
     ///
     /// # Errors
     ///
-    /// The range that was left, in words.
-    pub fn thrust(&self, share: Ratio, trace: &mut impl Trace) -> Result<Force, Unknown> {
+    /// The range that was left.
+    pub fn thrust(&self, share: Ratio, trace: &mut impl Trace) -> Result<Force, OutOfRange> {
         let power = self.power * share;
         propeller::static_thrust(power, self.diameter, self.density, self.merit, trace)
             .map(|found| found.thrust)
-            .map_err(|error| error.to_string())
     }
 
     /// What holds against a thrust.
     ///
     /// # Errors
     ///
-    /// What keeps it from being reckoned, in words.
-    pub fn against(&self, thrust: Force, trace: &mut impl Trace) -> Result<Restraint, Unknown> {
+    /// What keeps it from being reckoned.
+    pub fn against(&self, thrust: Force, trace: &mut impl Trace) -> Result<Restraint, HoldError> {
         let stance = Some(&self.stance);
         restraint::restraint(thrust, &self.wheels, &self.surface, self.tie.as_ref(), stance, trace)
-            .map_err(|error| error.to_string())
     }
 }
 
@@ -169,15 +212,15 @@ impl Electrical {
     ///
     /// # Errors
     ///
-    /// What is missing, in words.
-    pub fn endurance(
+    /// What is missing.
+    pub(crate) fn endurance(
         &self,
         current: ElectricCurrent,
         trace: &mut impl Trace,
-    ) -> Result<Endurance, Unknown> {
-        let (exponent, shares) = self.law.as_ref().map_err(Clone::clone)?;
+    ) -> Result<Endurance, Gap<'_>> {
+        let (exponent, shares) = self.law.as_ref().map_err(|why| Gap::Said(why))?;
         stillprop_calc::battery::endurance(&self.rating, shares, current, *exponent, trace)
-            .map_err(|error| error.to_string())
+            .map_err(Gap::OutOfRange)
     }
 }
 

@@ -2,8 +2,8 @@
 //!
 //! Nobody walks through a propeller disc or its margin, treated as live even when it stands;
 //! through what the fuel comes from and three metres around it; over spilt fuel; behind a
-//! running engine; under a wing strut; through anything solid, to which a low wing belongs and
-//! a high one does not.
+//! running engine, nor closer ahead of one than the propeller margin; under a wing strut; through
+//! water or anything solid, to which a low wing belongs and a high one does not.
 //!
 //! Three metres: New York City Fire Code 2006.13 to 2006.17, 10 ft around fuelling equipment,
 //! read in a copy. 0.3 m from anything solid and from a strut, and 45 degrees of wind: common
@@ -17,7 +17,7 @@ use stillprop_calc::{
     walk::{Closed, Forbidden, Walk, walk},
 };
 
-use super::{Body, GroundFigures, Parked, Site};
+use super::{Body, End, GroundFigures, Parked, Site, Thing};
 use crate::{
     document::ground::{PartKind, ThingKind, WingPlace},
     limits::Words,
@@ -43,6 +43,8 @@ pub struct Zone {
     pub what: String,
     /// The ground.
     pub shape: Shape,
+    /// The first zone of the same thing: all zones of one thing close a way together.
+    first: usize,
 }
 
 /// The way to one door, or what closes it.
@@ -89,7 +91,8 @@ impl Way {
             Walk::Path { length, .. } => {
                 let near = self.propeller.map(|nearest| {
                     let room = units.apron(nearest.distance, Round::Down);
-                    format!("nowhere nearer than {room} to the propeller; the same way back")
+                    format!("nowhere nearer than {room} to the propeller; the same way back; walked when \
+                             nothing flows and the hose is away")
                 });
                 Words::stands(format!(
                     "{} from the gate to {door}",
@@ -100,13 +103,20 @@ impl Way {
             Walk::Blocked { closed, .. } => {
                 let by: Vec<&str> = self.closed_by().collect();
                 let by = by.join(", ");
-                let where_ = match closed {
-                    Closed::Gate => "the gate lies in what nobody walks through",
-                    Closed::Door => "the door lies in what nobody walks through",
-                    Closed::Between => "every way is closed",
+                let (where_, way_out) = match closed {
+                    Closed::Gate => {
+                        ("the gate lies where nobody walks", "have people wait elsewhere")
+                    }
+                    Closed::Door => {
+                        ("the door lies where nobody walks", "move the aeroplane or what is there")
+                    }
+                    Closed::Between => {
+                        ("every way is closed by", "move the aeroplane or what is there")
+                    }
                 };
-                Words::stands("no safe path")
-                    .act(format!("{where_}: {by}; move the aeroplane or what stands there"))
+                let colon = if *closed == Closed::Between { "" } else { ":" };
+                Words::stands(format!("no safe path from the gate to {door}"))
+                    .act(format!("{where_}{colon} {by}; {way_out}"))
             }
         }
     }
@@ -123,14 +133,11 @@ pub fn to_door(
     parked: &Parked,
     door: usize,
 ) -> Result<Way, Unknown> {
-    let gate = site.gate.ok_or("where passengers wait is not given")?;
+    let gate = site.gate.ok_or("where passengers wait is not given: add gate to [apron]")?;
     let at = *parked.doors.get(door).ok_or("the aeroplane has no such door")?;
     let zones = zones(site, figures, parked)?;
-    let forbidden: Vec<_> = zones
-        .iter()
-        .enumerate()
-        .map(|(index, zone)| Forbidden { index, shape: &zone.shape })
-        .collect();
+    let forbidden: Vec<_> =
+        zones.iter().map(|zone| Forbidden { index: zone.first, shape: &zone.shape }).collect();
     let walk = walk(gate, at, &forbidden, &mut Silent).map_err(|error| error.to_string())?;
     let propeller = to_propeller(&walk, parked);
     Ok(Way { door, zones, walk, propeller })
@@ -154,45 +161,67 @@ pub fn to_doors(
     (0..site.airframe.doors.len()).map(|door| to_door(site, figures, parked, door)).collect()
 }
 
+/// What nobody walks through, one thing after another.
+#[derive(Default)]
+struct Zones(Vec<Zone>);
+
+impl Zones {
+    fn add(&mut self, what: &str, shapes: impl IntoIterator<Item = Shape>) {
+        let first = self.0.len();
+        let zone = |shape| Zone { what: what.to_owned(), shape, first };
+        self.0.extend(shapes.into_iter().map(zone));
+    }
+}
+
 /// All that nobody walks through.
 fn zones(site: &Site, figures: &GroundFigures, parked: &Parked) -> Result<Vec<Zone>, Unknown> {
-    let mut zones = Vec::new();
-    let mut add = |what: &str, shape| zones.push(Zone { what: what.to_owned(), shape });
+    let mut zones = Zones::default();
     let margin = figures.moving_room.propeller_margin.as_ref().map_err(Clone::clone)?.value;
-    for disc in &parked.propellers {
-        add("the propeller", around(disc.centre(), disc.radius() + margin)?);
+    if parked.propellers.is_empty() {
+        return Err("the propeller is not described: add propellers to [shape]".into());
     }
+    let discs = parked.propellers.iter();
+    let discs = discs.map(|disc| around(disc.centre(), disc.radius() + margin));
+    zones.add("the propeller", discs.collect::<Result<Vec<_>, _>>()?);
     if let Some(source) = &site.source {
-        add(&source.what, around(source.at, Length::from_si(AROUND_SOURCE))?);
+        zones.add(&source.what, [around(source.at, Length::from_si(AROUND_SOURCE))?]);
     }
     for spilt in &site.spills {
         let pool = spilt.pool.as_ref().map_err(Clone::clone)?;
-        add(&spilt.what, around(pool.centre(), pool.radius())?);
+        zones.add(&spilt.what, [around(pool.centre(), pool.radius())?]);
     }
     let fixed = site.airframe.parts.iter().zip(&parked.parts);
     for ((part, _), shape) in fixed {
         if !(*part == PartKind::Wing && site.airframe.wing == WingPlace::High) {
-            add(part.word(), beside(shape)?);
+            zones.add(part.word(), [beside(shape)?]);
         }
     }
-    for ends in &parked.struts {
-        add("a wing strut", strip(*ends)?);
-    }
+    let struts = parked.struts.iter().map(|ends| strip(*ends, 0.0));
+    zones.add("a wing strut", struts.collect::<Result<Vec<_>, _>>()?);
     for thing in &site.things {
-        if let (true, Body::Area(shape)) = (thing.kind.solid(), &thing.body) {
-            add(&thing.what, beside(shape)?);
+        if thing.kind.solid() || thing.kind == ThingKind::Water {
+            zones.add(&thing.what, ground(thing)?);
         }
         if let Some(wake) = &thing.wake {
             let shape = wake.as_ref().map_err(Clone::clone)?.clone();
-            add(&format!("the wake of {}", thing.what), shape);
-        }
-        if thing.kind == ThingKind::Water
-            && let Body::Area(shape) = &thing.body
-        {
-            add(&thing.what, shape.clone());
+            zones.add(&format!("the wake of {}", thing.what), [shape]);
         }
     }
-    Ok(zones)
+    Ok(zones.0)
+}
+
+/// The ground that a thing keeps people off: a fence and a tree as much as a shed.
+fn ground(thing: &Thing) -> Result<Vec<Shape>, Unknown> {
+    match &thing.body {
+        Body::Spot(at) => Ok(vec![around(*at, Length::from_si(BESIDE))?]),
+        Body::Line(line) => {
+            let points: Vec<Point> = line.points().collect();
+            points.windows(2).map(|ends| strip([ends[0], ends[1]], BESIDE)).collect()
+        }
+        Body::Area(shape) if thing.kind.solid() => Ok(vec![beside(shape)?]),
+        // Along the water's edge people may walk.
+        Body::Area(shape) => Ok(vec![shape.clone()]),
+    }
 }
 
 fn beside(shape: &Shape) -> Result<Shape, Unknown> {
@@ -204,15 +233,16 @@ fn around(centre: Point, radius: Length) -> Result<Shape, Unknown> {
     Shape::disc(disc, SIDES).map_err(|error| error.to_string())
 }
 
-/// The ground under a strut.
-fn strip([a, b]: [Point; 2]) -> Result<Shape, Unknown> {
+/// The ground to either side of a straight line and so far beyond its ends.
+fn strip([a, b]: [Point; 2], beyond: f64) -> Result<Shape, Unknown> {
     let (east, north) = (b.east().si() - a.east().si(), b.north().si() - a.north().si());
     let length = east.hypot(north);
     if length <= 0.0 {
-        return Err("a strut has no length".into());
+        return around(a, Length::from_si(BESIDE));
     }
     let (x, y) = (-north / length * BESIDE, east / length * BESIDE);
-    shape(&[(a, x, y), (b, x, y), (b, -x, -y), (a, -x, -y)])
+    let (u, v) = (east / length * beyond, north / length * beyond);
+    shape(&[(a, x - u, y - v), (b, x + u, y + v), (b, u - x, v - y), (a, -x - u, -y - v)])
 }
 
 fn shape(corners: &[(Point, f64, f64)]) -> Result<Shape, Unknown> {
@@ -227,8 +257,14 @@ fn moved(point: Point, east: f64, north: f64) -> Result<Point, Unknown> {
     at.map_err(|error| error.to_string())
 }
 
-/// The ground behind and beside an aircraft whose engine runs, as wide as it is.
-pub(super) fn wake(corners: &[Point], nose: Angle, length: Length) -> Result<Shape, Unknown> {
+/// The ground behind, beside and just ahead of an aircraft whose engine runs, as wide as it is.
+/// Where its propeller turns is not described, so the margin is kept ahead of all of it.
+pub(super) fn wake(
+    corners: &[Point],
+    nose: Angle,
+    behind: Length,
+    ahead: Length,
+) -> Result<Shape, Unknown> {
     let (sin, cos) = nose.si().sin_cos();
     let (mut low, mut high) = ([f64::INFINITY; 2], [f64::NEG_INFINITY; 2]);
     for corner in corners {
@@ -239,7 +275,13 @@ pub(super) fn wake(corners: &[Point], nose: Angle, length: Length) -> Result<Sha
             high[axis] = high[axis].max(own[axis]);
         }
     }
-    let back = low[1] - length.si();
+    // Less than a hand is no aircraft, but one described as a place or a line along its nose.
+    if high[0] - low[0] < 0.1 {
+        return Err(
+            "an engine runs, and how wide its wake is, is not known: give the corners".into()
+        );
+    }
+    let (back, front) = (low[1] - behind.si(), high[1] + ahead.si());
     let origin = Point::new(Length::from_si(0.0), Length::from_si(0.0));
     let pose =
         origin.and_then(|origin| Pose::new(origin, nose)).map_err(|error| error.to_string())?;
@@ -248,7 +290,7 @@ pub(super) fn wake(corners: &[Point], nose: Angle, length: Length) -> Result<Sha
             .map(|point| point.placed(pose))
             .map_err(|error| error.to_string())
     };
-    let points = [(low[0], back), (high[0], back), (high[0], high[1]), (low[0], high[1])]
+    let points = [(low[0], back), (high[0], back), (high[0], front), (low[0], front)]
         .map(|(r, f)| corner(r, f));
     let points: Vec<Point> = points.into_iter().collect::<Result<_, _>>()?;
     Shape::new(&points).map_err(|error| error.to_string())
@@ -261,7 +303,7 @@ pub struct WindSide<'a> {
     pub holds: bool,
     source: &'a str,
     /// The opening that lies straight upwind of it.
-    upwind: Option<&'a str>,
+    upwind: Option<End<'a>>,
     calm: bool,
 }
 
@@ -270,7 +312,7 @@ impl WindSide<'_> {
         match (self.calm, self.upwind) {
             (true, _) => "hardly any wind: vapour lies where it comes out".into(),
             (_, Some(opening)) => {
-                format!("vapour from {opening} drifts to {}", self.source)
+                format!("vapour from the {opening} drifts to {}", self.source)
             }
             (_, None) => format!("{} stands upwind or abeam", self.source),
         }
@@ -278,8 +320,9 @@ impl WindSide<'_> {
 }
 
 /// Where the source stands in the wind.
-pub(crate) fn wind_side<'a>(site: &'a Site, parked: &Parked) -> Result<WindSide<'a>, &'a str> {
-    let source = site.source.as_ref().ok_or("where the fuel comes from is not given")?;
+pub(crate) fn wind_side<'a>(site: &'a Site, parked: &'a Parked) -> Result<WindSide<'a>, &'a str> {
+    let source = site.source.as_ref().ok_or(super::NO_SOURCE)?;
+    site.airframe.has_openings()?;
     let (from, speed) = site.wind.as_ref().map_err(String::as_str)?;
     let mut side = WindSide { holds: true, source: &source.what, upwind: None, calm: false };
     if speed.count(unit::KT) < CALM {
@@ -287,17 +330,14 @@ pub(crate) fn wind_side<'a>(site: &'a Site, parked: &Parked) -> Result<WindSide<
         return Ok(side);
     }
     let from = from.ok_or("the wind varies: no side is upwind")?;
-    let names = site.airframe.fillers.iter().chain(&site.airframe.vents);
-    let places = parked.fillers.iter().chain(&parked.vents);
-    for (named, at) in names.zip(places) {
+    let straight_downwind = |at: &Point| {
         let (east, north) = (source.at.east() - at.east(), source.at.north() - at.north());
         let bearing = east.si().atan2(north.si()).to_degrees();
         let off = (bearing - from.count(unit::DEG) - 180.0).rem_euclid(360.0);
-        if off.min(360.0 - off) < DOWNWIND {
-            side.holds = false;
-            side.upwind = Some(&named.what);
-            break;
-        }
-    }
+        off.min(360.0 - off) < DOWNWIND
+    };
+    let mut openings = parked.openings(&site.airframe);
+    side.upwind = openings.find(|(_, at)| straight_downwind(at)).map(|(end, _)| end);
+    side.holds = side.upwind.is_none();
     Ok(side)
 }

@@ -31,8 +31,8 @@ const PLACE: Bounds = Bounds::new("the place", -2000.0, 2000.0, unit::M);
 const HOSE: Bounds = Bounds::new("the hose", 0.5, 100.0, unit::M);
 /// Accepted shares.
 const SHARE: Bounds = Bounds::new("the share", 0.0, 100.0, unit::PERCENT);
-/// Accepted widths of a spill.
-const ACROSS: Bounds = Bounds::new("the width", 0.0, 200.0, unit::M);
+/// Accepted widths of a spill. What has no width is no spill: it was cleaned.
+const ACROSS: Bounds = Bounds::new("the width", 0.01, 200.0, unit::M);
 /// Accepted voltages. Ours: 12 V to 28 V systems with room on both sides.
 const VOLTS: Bounds = Bounds::new("the voltage", 6.0, 48.0, unit::V);
 
@@ -182,6 +182,10 @@ fn plan_shape(shape: &PlanShape, tanks: &[&str], f: &mut Findings) {
         for end in strut.value {
             f.spot(end, &strut.at, unit);
         }
+        let [[a, b], [c, d]] = strut.value;
+        if (a - c).hypot(b - d) <= 0.0 {
+            f.add(&strut.at, "the strut has no length", "give both ends of it");
+        }
     }
     wheels(shape, unit, f);
 }
@@ -247,7 +251,9 @@ fn ground(ground: &Ground, f: &mut Findings) {
         f.spot(equipment.at.value, &equipment.at.at, unit);
     }
     f.distinct("spill", ground.spills.iter().map(|spill| &spill.what));
-    for Spill { volume, at, across, .. } in &ground.spills {
+    for Spill { volume, at, across, vapour_pressure, molar_mass, .. } in &ground.spills {
+        f.range_if(vapour_pressure.as_ref(), &spill::VAPOUR);
+        f.range_if(molar_mass.as_ref(), &spill::MOLAR_MASS);
         f.range(volume, &spill::SPILT);
         f.spot(at.value, &at.at, unit);
         f.range_if(across.as_ref(), &ACROSS);
