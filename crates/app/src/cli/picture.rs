@@ -112,7 +112,7 @@ fn draw(
         Kind::Day => day(&pictures::day::picture(stage, choice, assessment, None), width),
         Kind::Apron => {
             let view = assessment.ground.as_ref().map_err(|why| super::ground::no_plan(why))?;
-            let picture = ground::apron::picture(stage, choice, view, units);
+            let picture = ground::apron::picture(stage, choice, view, &assessment.limits, units);
             apron(&picture.map_err(|why| super::ground::no_plan(&why))?, width)
         }
         Kind::Profile => profile(&ground::profile::picture(stage, choice, units), width),
