@@ -29,11 +29,20 @@ const HOURS: f64 = 30.0;
 struct Lane<'a> {
     ribbon: &'a Ribbon,
     words: Vec<String>,
-    /// Moments with their words and where these begin: the lane and how far across.
-    labels: Vec<(&'a Moment, f64, Option<(usize, f64, String)>)>,
+    /// Moments with how far across they are, and their words.
+    labels: Vec<(&'a Moment, f64, Option<Words>)>,
     lanes: usize,
     windows: bool,
     top: f64,
+}
+
+/// Words of a moment.
+struct Words {
+    /// Which line of them, from the top.
+    line: usize,
+    /// How far across they begin.
+    from: f64,
+    text: String,
 }
 
 /// All of it, laid out.
@@ -206,9 +215,9 @@ impl<'a> Figure<'a> {
         let y = |line: usize| lane.labels_top() + LINE * line as f64 + 10.0;
         let mut strokes = Path::default();
         for (_, at, label) in &lane.labels {
-            if let Some((line, from, _)) = label {
+            if let Some(words) = label {
                 // Beside its words, or below them where these had to move over it.
-                let start = if from > at { y(*line) - 8.0 } else { y(*line) };
+                let start = if words.from > *at { y(words.line) - 8.0 } else { y(words.line) };
                 strokes = strokes.go(*at, start).down(top);
             }
         }
@@ -216,9 +225,9 @@ impl<'a> Figure<'a> {
             svg.path(&strokes, Paint::line(INK, 0.8));
         }
         for (moment, at, label) in &lane.labels {
-            if let Some((line, from, words)) = label {
-                let colour = moment.shown().map_or(INK, colour);
-                over(svg, (*from, y(*line)), WHEN.colour(colour), words);
+            if let Some(words) = label {
+                let kind = WHEN.colour(moment.shown().map_or(INK, colour));
+                over(svg, (words.from, y(words.line)), kind, &words.text);
             }
             happens(svg, moment, (*at, top));
         }
@@ -300,12 +309,12 @@ impl<'a> Lane<'a> {
         let mut ends: Vec<f64> = Vec::new();
         let mut labels = Vec::new();
         for (moment, at) in moments {
-            let words = shorten(&moment.words, (right - left) * 0.6, WHEN);
-            if words.is_empty() {
+            let text = shorten(&moment.words, (right - left) * 0.6, WHEN);
+            if text.is_empty() {
                 labels.push((moment, at, None));
                 continue;
             }
-            let wide = width(&words, WHEN) + 2.0;
+            let wide = width(&text, WHEN) + 2.0;
             let from = (at + 4.0).clamp(left + 1.0, right - wide);
             let free = ends.iter().position(|end| from + wide + 3.0 < *end);
             let line = free.unwrap_or(ends.len());
@@ -313,13 +322,11 @@ impl<'a> Lane<'a> {
                 ends.push(from);
             }
             ends[line] = f64::min(from, at);
-            labels.push((moment, at, Some((line, from, words))));
+            labels.push((moment, at, Some(Words { line, from, text })));
         }
         let lanes = ends.len();
-        for (_, _, label) in &mut labels {
-            if let Some((line, _, _)) = label {
-                *line = lanes - 1 - *line;
-            }
+        for words in labels.iter_mut().filter_map(|(_, _, words)| words.as_mut()) {
+            words.line = lanes - 1 - words.line;
         }
         let words = wrap(&ribbon.words, right - left - 2.0, SMALL, 2);
         Self { ribbon, words, labels, lanes, windows, top }
