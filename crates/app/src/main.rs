@@ -4,6 +4,7 @@
 
 mod cli;
 mod ground;
+mod pictures;
 mod problem;
 mod report;
 mod sheet;

@@ -6,6 +6,10 @@
 //! | [`trace`] | where fuel went: supplier, batch, container, flight |
 //! | [`apron`] | the aeroplane on the ground: clearances, hose, walking path, to scale |
 //! | [`profile`] | the strip from the side: what there is, what is needed, obstacles |
+//! | [`loading`] | the aeroplane from above: what each place carries, and where it balances |
+//! | [`balance`] | mass against arm: envelope, path of the burn, distance to each edge |
+//! | [`ladder`] | the fuel of a flight, rung upon rung, against what is aboard |
+//! | [`day`] | light at the strip and at each destination, with the flight |
 //! | [`tag`] | drum tags and rack labels, ready to print |
 //! | [`code`] | the text in a drum's code, and reading it back |
 //!
@@ -15,14 +19,20 @@
 //! among others.
 
 pub mod apron;
+pub mod balance;
 mod board;
 #[cfg(test)]
 mod check;
 pub mod code;
+pub mod day;
+pub mod ladder;
+pub mod loading;
 mod mark;
+mod page;
 mod plane;
 pub mod profile;
 pub mod rack;
+mod scale;
 mod shape;
 mod state;
 mod svg;
@@ -36,6 +46,17 @@ pub use verdict::Verdict;
 
 /// What a picture carries when it is taken out of its page.
 const ADVICE: &str = "Advice only. The pilot in command decides.";
+
+/// A limit below a picture: what is judged, how it stands, its verdict.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Limit {
+    /// What is judged: `take-off mass`.
+    pub name: String,
+    /// How it stands: `1521 kg of 1650 kg`.
+    pub stands: String,
+    /// The verdict.
+    pub verdict: Verdict,
+}
 
 /// How wide a picture on a screen is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

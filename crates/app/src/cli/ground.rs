@@ -68,6 +68,6 @@ pub(super) fn run(options: &Options) -> Result<Answer, Failure> {
     Ok(answer.code(u8::from(!stands)))
 }
 
-fn no_plan(why: &str) -> Failure {
+pub(super) fn no_plan(why: &str) -> Failure {
     Failure::asked(format!("there is no apron plan: {why}"), "describe it, then ask again")
 }

@@ -5,6 +5,7 @@ mod generate;
 mod ground;
 mod load;
 mod packs;
+mod picture;
 mod ready;
 mod sheet;
 mod sum;
@@ -40,6 +41,9 @@ enum Verb {
     /// Where the aeroplane stands: distances, ways on foot, pumping, spills, start; pictures of it
     #[command(after_help = "Example: stillprop ground demo/crowded-apron --apron apron.svg")]
     Ground(ground::Options),
+    /// Draw a picture of a turnaround into a file: loading, balance, fuel, day, apron, strip
+    #[command(after_help = "Example: stillprop picture balance demo/mid-burn -o balance.svg")]
+    Picture(picture::Options),
     /// The run sheet: every task of the stop in a safe order, printed or gone through
     #[command(after_help = "Example: stillprop sheet demo --walk --by \"Odrin Kestow\"")]
     Sheet(sheet::Options),
@@ -111,6 +115,7 @@ impl Arguments {
             Verb::Ready(options) => options.json,
             Verb::Demo(options) => options.json,
             Verb::Ground(options) => options.json,
+            Verb::Picture(options) => options.json,
             Verb::Sheet(options) => options.json,
             Verb::Sum(options) => options.json,
             Verb::Check(options) => options.json,
@@ -128,6 +133,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Answer, Failure> {
         Verb::Ready(options) => ready::run(options),
         Verb::Demo(options) => ready::demo(options),
         Verb::Ground(options) => ground::run(options),
+        Verb::Picture(options) => picture::run(options),
         Verb::Sheet(options) => sheet::run(options),
         Verb::Sum(options) => sum::run(options),
         Verb::Check(options) => check::run(options),

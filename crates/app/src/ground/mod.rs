@@ -7,7 +7,7 @@ use stillprop_draw::Verdict;
 use stillprop_turnaround::limits::Verdict as Judged;
 
 /// The verdict of a limit as a picture shows it.
-const fn verdict(verdict: Judged) -> Verdict {
+pub(crate) const fn verdict(verdict: Judged) -> Verdict {
     match verdict {
         Judged::Breaks => Verdict::Breaks,
         Judged::Unknown => Verdict::Unknown,

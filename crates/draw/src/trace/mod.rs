@@ -76,6 +76,15 @@ impl StopKind {
             Self::Flight => "flight",
         }
     }
+
+    const fn words(self) -> &'static str {
+        match self {
+            Self::Supplier => "suppliers",
+            Self::Batch => "batches",
+            Self::Container => "containers",
+            Self::Flight => "flights",
+        }
+    }
 }
 
 /// Fuel that went from one stop to another, both by their place in [`TracePicture::stops`].
@@ -137,7 +146,7 @@ impl Graph {
         let mut says = String::new();
         for kind in StopKind::ALL {
             let number = picture.stops.iter().filter(|stop| stop.kind == kind).count();
-            says += &count(number, kind.word(), &format!("{}s", kind.word()));
+            says += &count(number, kind.word(), kind.words());
             says += if kind == StopKind::Flight { "." } else { ", " };
         }
         for (place, stop) in picture.stops.iter().enumerate() {

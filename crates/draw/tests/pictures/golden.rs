@@ -6,13 +6,17 @@ use std::{env, fs, path::Path};
 use stillprop_draw::{
     Width,
     apron::apron,
+    balance::balance,
+    day::day,
+    ladder::ladder,
+    loading::loading,
     profile::profile,
     rack::rack,
     tag::{TagSize, drum_tag, label_sheets},
     trace::trace,
 };
 
-use crate::{aprons, profiles, samples};
+use crate::{aprons, profiles, samples, stops};
 
 /// Name, picture, and the most bytes it may take.
 pub(crate) fn pictures() -> Vec<(&'static str, String, usize)> {
@@ -39,6 +43,24 @@ pub(crate) fn pictures() -> Vec<(&'static str, String, usize)> {
         ("profile-short-laptop", profile(&profiles::short(), Width::LAPTOP), 24_000),
         ("profile-unknown-phone", profile(&profiles::unknown(), Width::PHONE), 20_000),
         ("profile-unknown-laptop", profile(&profiles::unknown(), Width::LAPTOP), 20_000),
+        ("loading-full-phone", loading(&stops::loaded(), Width::PHONE), 12000),
+        ("loading-full-laptop", loading(&stops::loaded(), Width::LAPTOP), 12000),
+        ("loading-half-known-phone", loading(&stops::half_known(), Width::PHONE), 12000),
+        ("loading-half-known-laptop", loading(&stops::half_known(), Width::LAPTOP), 12000),
+        ("balance-mid-burn-phone", balance(&stops::mid_burn(), Width::PHONE), 14000),
+        ("balance-mid-burn-laptop", balance(&stops::mid_burn(), Width::LAPTOP), 14000),
+        ("balance-unknown-phone", balance(&stops::no_balance(), Width::PHONE), 14000),
+        ("balance-unknown-laptop", balance(&stops::no_balance(), Width::LAPTOP), 14000),
+        ("ladder-enough-phone", ladder(&stops::enough(), Width::PHONE), 12000),
+        ("ladder-enough-laptop", ladder(&stops::enough(), Width::LAPTOP), 12000),
+        ("ladder-short-phone", ladder(&stops::short(), Width::PHONE), 12000),
+        ("ladder-short-laptop", ladder(&stops::short(), Width::LAPTOP), 12000),
+        ("ladder-unknown-phone", ladder(&stops::no_trip(), Width::PHONE), 12000),
+        ("ladder-unknown-laptop", ladder(&stops::no_trip(), Width::LAPTOP), 12000),
+        ("day-late-phone", day(&stops::late_day(), Width::PHONE), 14000),
+        ("day-late-laptop", day(&stops::late_day(), Width::LAPTOP), 14000),
+        ("day-unknown-phone", day(&stops::no_light(), Width::PHONE), 14000),
+        ("day-unknown-laptop", day(&stops::no_light(), Width::LAPTOP), 14000),
         ("tag-a6", tag(samples::tag(), TagSize::A6), 20_000),
         ("tag-a7", tag(samples::tag(), TagSize::A7), 20_000),
         ("tag-a7-unknown", tag(samples::bare_tag(), TagSize::A7), 20_000),
@@ -118,6 +140,46 @@ fn an_apron_and_a_profile_say_every_verdict_they_draw() {
         {
             assert!(desc.contains(margin), "{margin}");
         }
+    }
+}
+
+#[test]
+fn what_a_stop_shows_is_said_with_every_verdict() {
+    fn desc(picture: &str) -> String {
+        let tree = roxmltree::Document::parse(picture).unwrap();
+        let node = tree.descendants().find(|node| node.has_tag_name("desc")).unwrap();
+        node.text().unwrap().to_owned()
+    }
+    for width in [Width::PHONE, Width::LAPTOP] {
+        let said = desc(&loading(&stops::loaded(), width));
+        for place in &stops::loaded().places {
+            let words = format!("{} {}: {}", place.name, place.verdict.word(), place.stands);
+            assert!(said.contains(&words) && said.contains(&place.inside), "{words}");
+        }
+        let said = desc(&balance(&stops::mid_burn(), width));
+        for stage in &stops::mid_burn().stages {
+            assert!(said.contains(&stage.words), "{}", stage.words);
+        }
+        let picture = stops::mid_burn();
+        let edges = picture.edges.iter().map(|edge| &edge.limit);
+        for limit in edges.chain(picture.ceilings.iter().map(|ceiling| &ceiling.limit)) {
+            let words = format!(" {}: {}", limit.verdict.word(), limit.stands);
+            assert!(said.contains(&words), "{words}");
+        }
+        let said = desc(&ladder(&stops::short(), width));
+        for rung in &stops::short().rungs {
+            assert!(said.contains(&format!(": {}", rung.amount.words)), "{}", rung.name);
+        }
+        assert!(said.contains("Enough aboard breaks: 22 L short"));
+        let said = desc(&day(&stops::late_day(), width));
+        for ribbon in &stops::late_day().ribbons {
+            let moments = ribbon.moments.iter().map(|moment| &moment.words);
+            let buffers = ribbon.buffers.iter().map(|buffer| &buffer.words);
+            for words in moments.chain(buffers).chain([&ribbon.place, &ribbon.words]) {
+                assert!(said.contains(words), "{words}");
+            }
+        }
+        assert!(said.contains("06:18 to 09:30, 12:00 to 15:52"));
     }
 }
 

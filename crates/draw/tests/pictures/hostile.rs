@@ -4,15 +4,19 @@ use std::sync::LazyLock;
 
 use proptest::prelude::*;
 use stillprop_draw::{
-    Width,
+    Limit, Width,
     apron::{ApronPicture, Walk, apron},
+    balance::balance,
+    day::day,
+    ladder::ladder,
+    loading::loading,
     profile::{ProfilePicture, profile},
     rack::rack,
     tag::{TagSize, drum_tag, label_sheets},
     trace::trace,
 };
 
-use crate::{aprons, profiles, samples};
+use crate::{aprons, profiles, samples, stops};
 
 /// Names of elements and their attributes, without values.
 fn skeleton(picture: &str) -> Vec<String> {
@@ -81,6 +85,7 @@ fn drawn(words: &str) -> Vec<String> {
     ];
     pictures.extend(ground.iter().map(|picture| apron(picture, Width::PHONE)));
     pictures.extend(strips.iter().map(|picture| profile(picture, Width::PHONE)));
+    pictures.extend([Width::PHONE, Width::LAPTOP].into_iter().flat_map(|width| stop(words, width)));
     pictures
 }
 
@@ -124,6 +129,49 @@ fn fill_profile(picture: &mut ProfilePicture, words: &str) {
     }
     picture.wind.iter_mut().for_each(|wind| wind.words = text());
     picture.notes = vec![text()];
+}
+
+/// The four pictures of a stop.
+fn stop(words: &str, width: Width) -> [String; 4] {
+    let text = || words.to_owned();
+    let fill = |limit: &mut Limit| (limit.name, limit.stands) = (text(), text());
+    let mut load = stops::loaded();
+    (load.place, load.day) = (text(), text());
+    (load.arm_unit, load.mass_unit, load.balance.words) = (text(), text(), text());
+    for place in &mut load.places {
+        (place.name, place.figure) = (text(), text());
+        (place.stands, place.inside) = (text(), text());
+    }
+    load.notes = vec![text()];
+    let mut arms = stops::mid_burn();
+    (arms.place, arms.day) = (text(), text());
+    (arms.arm_unit, arms.mass_unit) = (text(), text());
+    arms.stages.iter_mut().for_each(|stage| (stage.name, stage.words) = (text(), text()));
+    arms.edges.iter_mut().for_each(|edge| fill(&mut edge.limit));
+    for ceiling in &mut arms.ceilings {
+        ceiling.name = text();
+        fill(&mut ceiling.limit);
+    }
+    arms.notes = vec![text()];
+    let mut fuel = stops::short();
+    (fuel.place, fuel.day) = (text(), text());
+    let whole = [&mut fuel.unusable, &mut fuel.required, &mut fuel.aboard, &mut fuel.capacity];
+    whole.into_iter().for_each(|amount| amount.words = text());
+    fuel.rungs.iter_mut().for_each(|rung| (rung.name, rung.amount.words) = (text(), text()));
+    fill(&mut fuel.enough);
+    fuel.limits.iter_mut().for_each(fill);
+    fuel.notes = vec![text()];
+    let mut light = stops::late_day();
+    (light.place, light.day, light.clock) = (text(), text(), text());
+    for ribbon in &mut light.ribbons {
+        (ribbon.place, ribbon.words) = (text(), text());
+        ribbon.buffers.iter_mut().for_each(|buffer| buffer.words = text());
+        ribbon.moments.iter_mut().for_each(|moment| moment.words = text());
+    }
+    light.windows.iter_mut().flatten().for_each(|window| window.words = text());
+    light.limits.iter_mut().for_each(fill);
+    light.notes = vec![text()];
+    [loading(&load, width), balance(&arms, width), ladder(&fuel, width), day(&light, width)]
 }
 
 #[test]

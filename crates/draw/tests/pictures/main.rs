@@ -12,3 +12,4 @@ mod golden;
 mod hostile;
 mod profiles;
 mod samples;
+mod stops;

@@ -172,6 +172,9 @@ pub struct PlanShape {
     /// Length unit of every place below. They count forward and right from the point between
     /// the main wheels.
     pub unit: At<String>,
+    /// Arm of that point, so that the outline can be drawn among the masses. Without it the
+    /// loading picture has no outline.
+    pub wheels_arm: Option<Given<Length>>,
     /// Where the wing sits.
     pub wing: WingPlace,
     /// Outlines of wing, fuselage and tail.

@@ -106,7 +106,8 @@ fn at_place(what: &str, mass: Mass, arm: Length) -> Step {
 }
 
 /// Seat of a person, or of the one who holds them.
-pub(crate) fn seat_of(stage: &Stage, choice: &Choice, person: usize) -> Option<usize> {
+#[must_use]
+pub fn seat_of(stage: &Stage, choice: &Choice, person: usize) -> Option<usize> {
     choice.seat_of[person].or_else(|| {
         let holder = stage.people[person].held_by?;
         choice.seat_of.get(holder).copied().flatten()

@@ -5,7 +5,7 @@ use std::ops::Range;
 use stillprop_calc::{
     battery,
     bounds::{Bounds, OutOfRange},
-    charge,
+    charge, load,
     plane::{Point, Shape},
     propeller,
     quantity::{FromAmount, Length},
@@ -159,6 +159,7 @@ fn plan_shape(shape: &PlanShape, tanks: &[&str], f: &mut Findings) {
     if shape.parts.is_empty() {
         f.add(&shape.unit.at, "the shape has no outline", "add parts: wing, fuselage, tail");
     }
+    f.range_if(shape.wheels_arm.as_ref(), &load::ARM);
     for Part { corners, .. } in &shape.parts {
         f.corners(corners, true, unit);
     }
