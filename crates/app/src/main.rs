@@ -4,6 +4,7 @@
 
 mod cli;
 mod ground;
+mod load;
 mod problem;
 mod report;
 mod sheet;

@@ -3,7 +3,6 @@
 mod check;
 mod generate;
 mod ground;
-mod load;
 mod packs;
 mod ready;
 mod sheet;

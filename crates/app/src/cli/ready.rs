@@ -6,8 +6,9 @@ use stillprop_turnaround::{
     stage::{Choice, Stage},
 };
 
-use super::{Answer, load};
+use super::Answer;
 use crate::{
+    load,
     problem::Failure,
     report::{json, system::UnitSystem, text, working},
     world,
@@ -51,7 +52,7 @@ pub(super) struct DemoOptions {
 
 pub(super) fn run(options: &Options) -> Result<Answer, Failure> {
     let (stage, choice) =
-        load::turnaround(&options.file, options.pack.as_deref(), options.ledger.as_deref())?;
+        load::turnaround(&world::read(&options.file)?, options.pack.as_deref(), options.ledger.as_deref())?;
     if let Some(limit) = &options.why {
         return explain(&stage, &choice, limit, options);
     }
@@ -95,7 +96,7 @@ pub(super) fn demo(options: &DemoOptions) -> Result<Answer, Failure> {
     let others = others.filter(|name| name.contains("/turnarounds/") && *name != world::FIRST_DEMO);
     for (index, name) in std::iter::once(world::FIRST_DEMO).chain(others).enumerate() {
         // By its short name, which is no file: the full path may be one.
-        let (stage, choice) = load::turnaround(&short(name), None, None)?;
+        let (stage, choice) = load::turnaround(&world::read(&short(name))?, None, None)?;
         let units = options.units.choose(&stage.document_units);
         let assessment = assess(&stage, &choice, &units);
         pages.push(match index {

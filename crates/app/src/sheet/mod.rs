@@ -1,12 +1,16 @@
-//! Where the progress of run sheets is kept: in the ledger of this machine, or in a file.
+//! Run sheets as the program works through them: made, begun, gone through, and kept in the
+//! ledger of this machine or in a file.
 
+pub(crate) mod begin;
+pub(crate) mod enter;
 mod file;
+pub(crate) mod work;
 
 use std::path::{Path, PathBuf};
 
 use stillprop_ledger::{
     event::v2,
-    record::Record,
+    record::{Record, RecordId},
     runs::{self, Run},
     store::Store,
 };
@@ -14,8 +18,8 @@ use uuid::Uuid;
 
 use crate::{
     problem::Failure,
-    world::Source,
-    yard::{Ledger, Which},
+    world::{self, Source},
+    yard::{Ledger, Which, drafts},
 };
 
 /// Where the progress of run sheets is kept.
@@ -72,16 +76,27 @@ impl Journal {
         }
     }
 
-    /// Records events of a sheet, all or none. What is returned is on the disk.
+    /// Records events of a sheet, all or none; the first takes the id that is given. What is
+    /// returned is on the disk.
     pub(crate) fn note(
         &mut self,
         author: &str,
+        id: Option<Uuid>,
         events: Vec<v2::Event>,
     ) -> Result<Vec<Record>, Failure> {
-        match self {
-            Self::Ledger { ledger, .. } => ledger.note(author, events),
-            Self::File(file) => file.note(author, events),
+        let mut drafts = drafts(author, world::now(), events);
+        if let (Some(first), Some(id)) = (drafts.first_mut(), id) {
+            first.id = RecordId(id);
         }
+        match self {
+            Self::Ledger { ledger, .. } => ledger.note(drafts),
+            Self::File(file) => file.note(drafts),
+        }
+    }
+
+    /// True when there is a record of this id.
+    pub(crate) fn has(&self, id: Uuid) -> Result<bool, Failure> {
+        Ok(self.store().get(RecordId(id))?.is_some())
     }
 
     fn store(&self) -> &dyn Store {
