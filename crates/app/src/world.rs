@@ -87,7 +87,12 @@ fn demo(name: &str) -> Option<Source> {
     let (name, text) = DEMO
         .iter()
         .find(|(path, _)| *path == name || full.as_deref().is_some_and(|full| *path == full))?;
-    Some(Source { name: (*name).to_owned(), text: (*text).to_owned(), built_in: true, within: None })
+    Some(Source {
+        name: (*name).to_owned(),
+        text: (*text).to_owned(),
+        built_in: true,
+        within: None,
+    })
 }
 
 /// A path without `.` and without `folder/..`.
@@ -159,14 +164,19 @@ pub(crate) fn ledger_named() -> Option<String> {
     std::env::var("STILLPROP_LEDGER").ok().filter(|name| !name.trim().is_empty())
 }
 
-/// Where the ledger lies when nobody names one: the user's data folder.
-pub(crate) fn ledger_path() -> Option<PathBuf> {
+/// The folder that the user's data lie in.
+pub(crate) fn data_folder() -> Option<PathBuf> {
     let from = |name: &str| std::env::var_os(name).filter(|value| !value.is_empty());
     let data = from("XDG_DATA_HOME")
         .or_else(|| from("APPDATA"))
         .map(PathBuf::from)
         .or_else(|| Some(PathBuf::from(from("HOME")?).join(".local/share")))?;
-    Some(data.join("stillprop").join("yard.ledger"))
+    Some(data.join("stillprop"))
+}
+
+/// Where the ledger lies when nobody names one: the user's data folder.
+pub(crate) fn ledger_path() -> Option<PathBuf> {
+    Some(data_folder()?.join("yard.ledger"))
 }
 
 /// The longest line that is read. \[bytes\]

@@ -5,6 +5,7 @@ mod generate;
 mod ground;
 mod packs;
 mod ready;
+mod serve;
 mod sheet;
 mod sum;
 mod yard;
@@ -56,6 +57,9 @@ enum Verb {
     /// List the rule packs, or the figures of one
     #[command(after_help = "Example: stillprop packs \"strictest(au,nz)\"")]
     Packs(packs::Options),
+    /// The pages for phone and laptop, served from this machine with no network
+    #[command(after_help = "Example: stillprop serve documents --by \"Odrin Kestow\"")]
+    Serve(serve::Options),
     /// The fuel yard: drums, tanks, batches and samples, recorded as it happens
     #[command(after_help = "Example: stillprop yard list --ledger demo")]
     Yard(Box<yard::Options>),
@@ -116,7 +120,7 @@ impl Arguments {
             Verb::Packs(options) => options.json,
             Verb::Yard(options) => options.json(),
             Verb::Schema(_) => true,
-            Verb::Completions(_) | Verb::Man => false,
+            Verb::Serve(_) | Verb::Completions(_) | Verb::Man => false,
         }
     }
 }
@@ -132,6 +136,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Answer, Failure> {
         Verb::Check(options) => check::run(options),
         Verb::Schema(options) => check::schema(options),
         Verb::Packs(options) => packs::run(options),
+        Verb::Serve(options) => serve::run(options),
         Verb::Yard(options) => yard::run(options),
         Verb::Completions(options) => Ok(generate::completions(options, Arguments::command())),
         Verb::Man => generate::man(Arguments::command()),

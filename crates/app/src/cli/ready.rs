@@ -1,12 +1,14 @@
 //! `ready` and `demo`: assess a turnaround.
 
+use std::path::PathBuf;
+
 use clap::Args;
 use stillprop_turnaround::{
     assess::{assess, why},
     stage::{Choice, Stage},
 };
 
-use super::Answer;
+use super::{Answer, serve};
 use crate::{
     load,
     problem::Failure,
@@ -46,13 +48,28 @@ pub(super) struct DemoOptions {
     #[arg(long, value_enum, default_value_t)]
     units: UnitSystem,
     /// Answer as JSON
-    #[arg(long)]
+    #[arg(long, conflicts_with = "serve")]
     pub(super) json: bool,
+    /// Serve it as pages, in a folder of its own where it can be changed and recorded in
+    #[arg(long)]
+    serve: bool,
+    /// Port to serve at; 0 for any that is free
+    #[arg(long, default_value_t = crate::serve::PORT, requires = "serve")]
+    port: u16,
+    /// The folder it is laid out in; else one in the data folder
+    #[arg(long, value_name = "FOLDER", requires = "serve")]
+    folder: Option<PathBuf>,
+    /// Who records when a page does not say; else `STILLPROP_BY`
+    #[arg(long, value_name = "NAME", requires = "serve")]
+    by: Option<String>,
 }
 
 pub(super) fn run(options: &Options) -> Result<Answer, Failure> {
-    let (stage, choice) =
-        load::turnaround(&world::read(&options.file)?, options.pack.as_deref(), options.ledger.as_deref())?;
+    let (stage, choice) = load::turnaround(
+        &world::read(&options.file)?,
+        options.pack.as_deref(),
+        options.ledger.as_deref(),
+    )?;
     if let Some(limit) = &options.why {
         return explain(&stage, &choice, limit, options);
     }
@@ -90,6 +107,9 @@ fn explain(
 
 /// The ready turnaround in full, the others by their headline and what breaks.
 pub(super) fn demo(options: &DemoOptions) -> Result<Answer, Failure> {
+    if options.serve {
+        return serve::demo(options.folder.as_deref(), options.by.clone(), options.port);
+    }
     let mut pages = Vec::new();
     let mut answers = Vec::new();
     let others = world::DEMO.iter().map(|(name, _)| *name);

@@ -74,8 +74,13 @@ impl Made {
         }))
     }
 
-    /// Begins it.
-    pub(crate) fn begin(&self, journal: &mut Journal, author: &str) -> Result<Uuid, Failure> {
+    /// Begins it; the record takes the id that is given.
+    pub(crate) fn begin(
+        &self,
+        journal: &mut Journal,
+        author: &str,
+        record: Option<Uuid>,
+    ) -> Result<Uuid, Failure> {
         let id = world::new_id();
         let opened = v2::SheetOpened {
             sheet: id,
@@ -86,7 +91,7 @@ impl Made {
             method: self.head.method.clone(),
             people: u8::try_from(self.sheet.roles.len()).unwrap_or(u8::MAX),
         };
-        journal.note(author, None, vec![v2::Event::SheetOpened(opened)])?;
+        journal.note(author, record, vec![v2::Event::SheetOpened(opened)])?;
         Ok(id)
     }
 

@@ -6,11 +6,14 @@ pub(crate) mod enter;
 mod file;
 pub(crate) mod work;
 
-use std::path::{Path, PathBuf};
+use std::{
+    ops::ControlFlow,
+    path::{Path, PathBuf},
+};
 
 use stillprop_ledger::{
     event::v2,
-    record::{Record, RecordId},
+    record::{Record, RecordId, Subject},
     runs::{self, Run},
     store::Store,
 };
@@ -49,17 +52,45 @@ impl Journal {
         match (ledger, Which::of(ledger)) {
             (Some(_), which) => {
                 let path = which?.file()?;
-                Self::ledger(ledger, &path)
+                Self::ledger_at(ledger, &path)
             }
             // What is invented never goes into a ledger that nobody named.
             (None, Ok(Which::File(path))) if path.exists() && !document.built_in => {
-                Self::ledger(None, &path)
+                Self::ledger_at(None, &path)
             }
             _ => Self::file(&beside(document)),
         }
     }
 
-    fn ledger(named: Option<&str>, path: &Path) -> Result<Self, Failure> {
+    /// In a ledger, which is made where there is none.
+    pub(crate) fn in_ledger(name: &str) -> Result<Self, Failure> {
+        Self::ledger_at(Some(name), Path::new(name))
+    }
+
+    /// The ledger it is, if it is one.
+    pub(crate) fn ledger(&mut self) -> Option<&mut Ledger> {
+        match self {
+            Self::Ledger { ledger, .. } => Some(ledger),
+            Self::File(_) => None,
+        }
+    }
+
+    /// How many records there are; grows with each.
+    pub(crate) fn count(&self) -> Result<u64, Failure> {
+        Ok(self.store().heads()?.values().map(|head| head.seq + 1).sum())
+    }
+
+    /// How many records speak of a sheet; grows with each.
+    pub(crate) fn count_of(&self, sheet: Uuid) -> Result<u64, Failure> {
+        let mut count = 0;
+        self.store().read_subject(&Subject::sheet(sheet), &mut |_| {
+            count += 1;
+            ControlFlow::Continue(())
+        })?;
+        Ok(count)
+    }
+
+    fn ledger_at(named: Option<&str>, path: &Path) -> Result<Self, Failure> {
         let ledger = Box::new(Ledger::write(named)?);
         Ok(Self::Ledger { ledger, name: path.display().to_string() })
     }

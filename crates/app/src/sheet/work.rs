@@ -96,11 +96,7 @@ pub(crate) fn shown(sheet: &Sheet, progress: &Progress, put_off: usize) -> Shown
 }
 
 /// What the records tell now, and where the sheet stands by it.
-pub(crate) fn told(
-    journal: &Journal,
-    sheet: &Sheet,
-    id: Uuid,
-) -> Result<(Run, Progress), Failure> {
+pub(crate) fn told(journal: &Journal, sheet: &Sheet, id: Uuid) -> Result<(Run, Progress), Failure> {
     let run = journal.run(id)?.ok_or_else(|| {
         Failure::asked("the records of this sheet are gone", "bring them in, or begin anew")
     })?;
@@ -120,10 +116,9 @@ impl<'a> Work<'a> {
         Ok(Self { sheet, journal, id, author, token: None, run, progress })
     }
 
-    /// The next record takes this id. False when there is such a record: it was stated before.
-    pub(crate) fn once(&mut self, token: Uuid) -> Result<bool, Failure> {
-        self.token = Some(token);
-        Ok(!self.journal.has(token)?)
+    /// The next record takes this id, so that the same statement sent twice is kept once.
+    pub(crate) fn once(&mut self, token: Option<Uuid>) {
+        self.token = token;
     }
 
     /// Where the work stands now.
@@ -225,9 +220,7 @@ impl<'a> Work<'a> {
 
     /// The work is put down; or why it is not.
     pub(crate) fn pause(&mut self) -> Result<Result<(), Refusal>, Failure> {
-        if let Err(refusal) =
-            self.progress.would(self.sheet, &sheet::Event::Paused, world::now())
-        {
+        if let Err(refusal) = self.progress.would(self.sheet, &sheet::Event::Paused, world::now()) {
             return Ok(Err(refusal));
         }
         self.note(vec![v2::Event::Interrupted(v2::Interrupted { sheet: self.id, note: None })])?;

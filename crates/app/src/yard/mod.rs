@@ -194,6 +194,12 @@ impl Ledger {
         Ok(self.store.append(device, drafts)?)
     }
 
+    /// Folds in what others have recorded since.
+    pub(crate) fn refresh(&mut self) -> Result<(), Failure> {
+        self.yard = std::mem::take(&mut self.yard).refresh(self.store.as_ref())?;
+        Ok(())
+    }
+
     /// Keeps a snapshot, so that the next opening is quick. Failing to is no loss.
     pub(crate) fn keep_snapshot(&mut self) {
         let _ = self.yard.keep(self.store.as_mut());

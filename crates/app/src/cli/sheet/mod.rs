@@ -115,7 +115,7 @@ fn walk(options: &Options, source: &Source, made: &Made) -> Result<Answer, Failu
     let id = match made.last(&journal)? {
         Some(last) if last.open() && options.anew => {
             made.abandon(&mut journal, &author, last.run.sheet)?;
-            made.begin(&mut journal, &author)?
+            made.begin(&mut journal, &author, None)?
         }
         Some(last) if last.open() && last.changed && !options.go_on => {
             let help = "stillprop sheet FILE shows it as it is now; add --go-on to go on with \
@@ -124,7 +124,7 @@ fn walk(options: &Options, source: &Source, made: &Made) -> Result<Answer, Failu
         }
         Some(last) if last.open() => last.run.sheet,
         Some(last) if !last.changed && !options.anew => return Ok(over(&last.run)),
-        _ => made.begin(&mut journal, &author)?,
+        _ => made.begin(&mut journal, &author, None)?,
     };
     let place = journal.place();
     let work = Work::of(&made.sheet, &mut journal, id, author)?;
