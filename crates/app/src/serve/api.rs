@@ -182,10 +182,10 @@ const ENDPOINTS: &[Endpoint] = &[
 /// Every address of the table.
 pub(super) fn router() -> Router<Arc<Shop>> {
     ENDPOINTS.iter().fold(Router::new(), |router, endpoint| {
-        let handler = |State(shop): State<Arc<Shop>>,
-                       author: Author,
-                       params: RawPathParams,
-                       Asked(pairs): Asked| async {
+        let handler = move |State(shop): State<Arc<Shop>>,
+                            author: Author,
+                            params: RawPathParams,
+                            Asked(pairs): Asked| async move {
             let name = params.iter().next().map_or_else(String::new, |(_, name)| name.to_owned());
             given(shop, author, endpoint, name, pairs).await
         };
