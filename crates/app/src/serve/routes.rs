@@ -13,6 +13,7 @@ use axum::{
     response::{IntoResponse as _, Response},
     routing::{get, post},
 };
+use tower_http::{CompressionLevel, compression::CompressionLayer};
 
 use super::{
     api, author, documents, drum, first, form::Sent, guard, packs, reply, sheet, shop::Shop, stop,
@@ -49,6 +50,7 @@ pub(super) fn router(shop: Arc<Shop>) -> Router {
         .fallback(nothing)
         .method_not_allowed_fallback(not_so)
         .layer(DefaultBodyLimit::max(LARGEST))
+        .layer(CompressionLayer::new().quality(CompressionLevel::Fastest))
         .layer(middleware::from_fn_with_state(Arc::clone(&shop), guard::guard))
         .with_state(shop)
 }
