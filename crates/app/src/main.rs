@@ -3,10 +3,14 @@
 //! Exit codes: 0 ready (or done), 1 not ready, 2 the input cannot be read.
 
 mod cli;
+mod edit;
 mod ground;
 mod pictures;
+mod load;
+mod pages;
 mod problem;
 mod report;
+mod serve;
 mod sheet;
 mod world;
 mod yard;

@@ -13,6 +13,24 @@ use crate::{report::text::CAUTION, world::Source};
 #[derive(Clone, Debug, Default)]
 pub(crate) struct Failure {
     problems: Vec<Located>,
+    missing: bool,
+}
+
+/// A problem as a page shows it.
+#[derive(Clone, Debug)]
+pub(crate) struct Told {
+    /// The document it is in.
+    pub(crate) file: Option<String>,
+    /// Its line, from 1.
+    pub(crate) line: Option<usize>,
+    /// What stands in that line.
+    pub(crate) written: Option<String>,
+    /// The bytes it is about; empty when it is about the whole.
+    pub(crate) at: std::ops::Range<usize>,
+    /// What is wrong.
+    pub(crate) message: String,
+    /// A way out.
+    pub(crate) help: Option<String>,
 }
 
 /// A problem with the document it is in, when it is in one.
@@ -27,13 +45,26 @@ impl Failure {
     /// A problem with a file as a whole.
     pub(crate) fn file(name: &str, message: impl Into<String>, help: impl Into<String>) -> Self {
         let problem = Problem::new(0..0, message).help(help);
-        Self { problems: vec![Located { file: Some(name.to_owned()), text: None, problem }] }
+        Self {
+            problems: vec![Located { file: Some(name.to_owned()), text: None, problem }],
+            missing: false,
+        }
     }
 
     /// A problem with what was asked, not with a file.
     pub(crate) fn asked(message: impl Into<String>, help: impl Into<String>) -> Self {
         let problem = Problem::new(0..0, message).help(help);
-        Self { problems: vec![Located { file: None, text: None, problem }] }
+        Self { problems: vec![Located { file: None, text: None, problem }], missing: false }
+    }
+
+    /// What was asked for is not there.
+    pub(crate) fn missing(message: impl Into<String>, help: impl Into<String>) -> Self {
+        Self { missing: true, ..Self::asked(message, help) }
+    }
+
+    /// True when what was asked for is not there, and nothing else is wrong.
+    pub(crate) fn is_missing(&self) -> bool {
+        self.missing
     }
 
     /// Problems found in a document.
@@ -43,11 +74,12 @@ impl Failure {
             text: Some(source.text.clone()),
             problem,
         };
-        Self { problems: problems.into_iter().map(located).collect() }
+        Self { problems: problems.into_iter().map(located).collect(), missing: false }
     }
 
     /// Adds the problems of another failure.
     pub(crate) fn join(&mut self, other: Self) {
+        self.missing &= other.missing;
         self.problems.extend(other.problems);
     }
 
@@ -70,6 +102,25 @@ impl Failure {
             writeln!(out, "{}", located.render())?;
         }
         Ok(())
+    }
+
+    /// The problems, for a page.
+    pub(crate) fn told(&self) -> Vec<Told> {
+        let one = |located: &Located| {
+            let place = located.text.as_ref().filter(|_| !located.problem.at.is_empty());
+            let place = place.map(|text| (located.problem.line_column(text), text));
+            Told {
+                file: located.file.clone(),
+                line: place.as_ref().map(|((line, _), _)| *line),
+                written: place
+                    .and_then(|((line, _), text)| text.lines().nth(line - 1))
+                    .map(str::to_owned),
+                at: located.problem.at.clone(),
+                message: located.problem.message.clone(),
+                help: located.problem.help.clone(),
+            }
+        };
+        self.problems.iter().map(one).collect()
     }
 
     /// The problems as data.

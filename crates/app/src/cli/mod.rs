@@ -3,10 +3,10 @@
 mod check;
 mod generate;
 mod ground;
-mod load;
 mod packs;
 mod picture;
 mod ready;
+mod serve;
 mod sheet;
 mod sum;
 mod yard;
@@ -61,6 +61,9 @@ enum Verb {
     /// List the rule packs, or the figures of one
     #[command(after_help = "Example: stillprop packs \"strictest(au,nz)\"")]
     Packs(packs::Options),
+    /// The pages for phone and laptop, served from this machine with no network
+    #[command(after_help = "Example: stillprop serve documents --by \"Odrin Kestow\"")]
+    Serve(serve::Options),
     /// The fuel yard: drums, tanks, batches and samples, recorded as it happens
     #[command(after_help = "Example: stillprop yard list --ledger demo")]
     Yard(Box<yard::Options>),
@@ -122,7 +125,7 @@ impl Arguments {
             Verb::Packs(options) => options.json,
             Verb::Yard(options) => options.json(),
             Verb::Schema(_) => true,
-            Verb::Completions(_) | Verb::Man => false,
+            Verb::Serve(_) | Verb::Completions(_) | Verb::Man => false,
         }
     }
 }
@@ -139,6 +142,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Answer, Failure> {
         Verb::Check(options) => check::run(options),
         Verb::Schema(options) => check::schema(options),
         Verb::Packs(options) => packs::run(options),
+        Verb::Serve(options) => serve::run(options),
         Verb::Yard(options) => yard::run(options),
         Verb::Completions(options) => Ok(generate::completions(options, Arguments::command())),
         Verb::Man => generate::man(Arguments::command()),

@@ -1,21 +1,29 @@
 //! The ledger of this machine, and the yard folded from it, as the program uses them.
 
 pub(crate) mod convert;
+pub(crate) mod history;
+pub(crate) mod judge;
 pub(crate) mod picture;
+pub(crate) mod receipt;
+pub(crate) mod record;
+pub(crate) mod trace;
+pub(crate) mod typed;
 
 use std::{
+    collections::BTreeSet,
     fs, io,
     path::{Path, PathBuf},
 };
 
 use jiff::{SignedDuration, Timestamp};
 use stillprop_ledger::{
-    event::{Body, v2},
+    event::Body,
     record::{DeviceId, Draft, Record, RecordId},
     store::{Access, Memory, Sqlite, Store, StoreError},
     transfer,
-    yard::Yard,
+    yard::{Container, Sought, Yard},
 };
+use stillprop_rules::document::did_you_mean;
 use uuid::Uuid;
 
 use crate::{problem::Failure, world};
@@ -36,7 +44,7 @@ pub(crate) fn open(path: &Path) -> Result<Sqlite, StoreError> {
 
 /// An open ledger.
 pub(crate) struct Ledger {
-    store: Box<dyn Store>,
+    store: Box<dyn Store + Send>,
     /// Where it lies; `None` for the demonstration.
     path: Option<PathBuf>,
     /// The yard as it stands.
@@ -153,7 +161,7 @@ impl Ledger {
         Self::of(Box::new(store), Some(path))
     }
 
-    fn of(store: Box<dyn Store>, path: Option<PathBuf>) -> Result<Self, Failure> {
+    fn of(store: Box<dyn Store + Send>, path: Option<PathBuf>) -> Result<Self, Failure> {
         let yard = Yard::open(store.as_ref())?;
         Ok(Self { store, path, yard })
     }
@@ -169,6 +177,10 @@ impl Ledger {
         at: Timestamp,
         events: Vec<impl Into<Body>>,
     ) -> Result<Vec<Record>, Failure> {
+        self.keep(at, drafts(author, at, events))
+    }
+
+    fn keep(&mut self, at: Timestamp, drafts: Vec<Draft>) -> Result<Vec<Record>, Failure> {
         let path = self.path.clone().unwrap_or_default();
         let device = device(&path)?;
         let last = self.store.last_time(device)?.and_then(convert::instant);
@@ -181,21 +193,44 @@ impl Ledger {
             let message = format!("{at} lies in the future");
             return Err(Failure::asked(message, "correct --at, or the clock of this machine"));
         }
-        let records = self.store.append(device, drafts(author, at, events))?;
+        let records = self.store.append(device, drafts)?;
         self.yard = std::mem::take(&mut self.yard).refresh(self.store.as_ref())?;
         Ok(records)
+    }
+
+    /// Records one event, whose record takes an id that is given. A record of that id is this
+    /// statement sent again, and nothing is recorded.
+    pub(crate) fn record_once(
+        &mut self,
+        author: &str,
+        at: Timestamp,
+        event: impl Into<Body>,
+        id: Option<Uuid>,
+    ) -> Result<(), Failure> {
+        if let Some(id) = id
+            && self.store.get(RecordId(id))?.is_some()
+        {
+            return Ok(());
+        }
+        let mut drafts = drafts(author, at, vec![event]);
+        if let (Some(draft), Some(id)) = (drafts.first_mut(), id) {
+            draft.id = RecordId(id);
+        }
+        self.keep(at, drafts).map(drop)
     }
 
     /// Records events of a run sheet in one durable transaction, now. Where the clock of this
     /// machine has gone back, they take the time of the last record: work at an aeroplane does
     /// not wait for a clock.
-    pub(crate) fn note(
-        &mut self,
-        author: &str,
-        events: Vec<v2::Event>,
-    ) -> Result<Vec<Record>, Failure> {
+    pub(crate) fn note(&mut self, drafts: Vec<Draft>) -> Result<Vec<Record>, Failure> {
         let device = device(&self.path.clone().unwrap_or_default())?;
-        Ok(self.store.append(device, drafts(author, world::now(), events))?)
+        Ok(self.store.append(device, drafts)?)
+    }
+
+    /// Folds in what others have recorded since.
+    pub(crate) fn refresh(&mut self) -> Result<(), Failure> {
+        self.yard = std::mem::take(&mut self.yard).refresh(self.store.as_ref())?;
+        Ok(())
     }
 
     /// Keeps a snapshot, so that the next opening is quick. Failing to is no loss.
@@ -211,6 +246,41 @@ impl Ledger {
     /// The store behind it.
     pub(crate) fn store(&mut self) -> &mut dyn Store {
         self.store.as_mut()
+    }
+}
+
+/// Fails when a place is named and nothing is there: a misspelt yard must not look like one that
+/// is in order.
+pub(crate) fn something_at(ledger: &Ledger, place: Option<&str>) -> Result<(), Failure> {
+    let Some(place) = place.filter(|place| ledger.yard.at(place).next().is_none()) else {
+        return Ok(());
+    };
+    let known = ledger.yard.containers().filter_map(|container| container.place.as_deref());
+    let known: Vec<&str> = known.collect::<BTreeSet<_>>().into_iter().collect();
+    Err(Failure::asked(format!("nothing is at `{place}`"), did_you_mean(place, &known)))
+}
+
+/// The one container that is meant by a label, an id or the text of a code.
+pub(crate) fn find<'a>(ledger: &'a Ledger, sought: &str) -> Result<&'a Container, Failure> {
+    let by_code = stillprop_draw::code::read_code(sought).ok().map(|id| id.to_string());
+    let sought = by_code.as_deref().unwrap_or(sought);
+    match ledger.yard.find(sought) {
+        Sought::One(container) => Ok(container),
+        Sought::Nothing => Err(Failure::missing(
+            format!("there is no container `{sought}`"),
+            "stillprop yard list names them all",
+        )),
+        Sought::Several(found) => {
+            let one = |container: &&Container| {
+                let place = container.place.as_deref().unwrap_or("nowhere");
+                format!("{} at {place}", container.id)
+            };
+            let ids: Vec<String> = found.iter().map(one).collect();
+            Err(Failure::asked(
+                format!("`{sought}` may be any of {}", found.len()),
+                format!("use the id: {}", ids.join("; ")),
+            ))
+        }
     }
 }
 
