@@ -6,6 +6,7 @@ mod cli;
 mod ground;
 mod problem;
 mod report;
+mod serve;
 mod sheet;
 mod world;
 mod yard;

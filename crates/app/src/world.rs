@@ -2,7 +2,7 @@
 
 use std::{
     fs,
-    io::{self, BufRead as _, Read as _},
+    io::{self, BufRead as _, IsTerminal as _, Read as _},
     path::{Component, Path, PathBuf},
 };
 
@@ -131,6 +131,16 @@ pub(crate) fn new_id() -> uuid::Uuid {
     uuid::Uuid::now_v7()
 }
 
+/// Random bytes from the system, for what nobody may guess.
+pub(crate) fn random<const N: usize>() -> Result<[u8; N], Failure> {
+    let mut bytes = [0; N];
+    getrandom::fill(&mut bytes).map_err(|error| {
+        let help = "nothing that was recorded is lost; start the program again";
+        Failure::asked(format!("the system gives no random numbers: {error}"), help)
+    })?;
+    Ok(bytes)
+}
+
 /// The ledger that `STILLPROP_LEDGER` names.
 pub(crate) fn ledger_named() -> Option<String> {
     std::env::var("STILLPROP_LEDGER").ok().filter(|name| !name.trim().is_empty())
@@ -159,6 +169,11 @@ pub(crate) fn line() -> io::Result<Option<String>> {
         io::BufRead::skip_until(&mut input, b'\n')?;
     }
     Ok((read > 0).then(|| String::from_utf8_lossy(&bytes).into_owned()))
+}
+
+/// True when a person types into standard input.
+pub(crate) fn is_typed() -> bool {
+    io::stdin().is_terminal()
 }
 
 /// Columns of the terminal, where the environment says so and a page fits.

@@ -5,6 +5,7 @@ mod generate;
 mod ground;
 mod load;
 mod packs;
+mod people;
 mod ready;
 mod sheet;
 mod sum;
@@ -60,6 +61,9 @@ enum Verb {
     /// The fuel yard: drums, tanks, batches and samples, recorded as it happens
     #[command(after_help = "Example: stillprop yard list --ledger demo")]
     Yard(Box<yard::Options>),
+    /// Who may use the pages from other devices, and how they come in
+    #[command(after_help = "Example: stillprop people add \"Ansa Verrel\" --role refueller")]
+    People(people::Options),
     /// Print shell completions
     #[command(after_help = "Example: stillprop completions bash > stillprop.bash")]
     Completions(generate::CompletionOptions),
@@ -116,6 +120,7 @@ impl Arguments {
             Verb::Check(options) => options.json,
             Verb::Packs(options) => options.json,
             Verb::Yard(options) => options.json(),
+            Verb::People(options) => options.json,
             Verb::Schema(_) => true,
             Verb::Completions(_) | Verb::Man => false,
         }
@@ -134,6 +139,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Answer, Failure> {
         Verb::Schema(options) => check::schema(options),
         Verb::Packs(options) => packs::run(options),
         Verb::Yard(options) => yard::run(options),
+        Verb::People(options) => people::run(options),
         Verb::Completions(options) => Ok(generate::completions(options, Arguments::command())),
         Verb::Man => generate::man(Arguments::command()),
     }

@@ -1,0 +1,3 @@
+//! The local pages.
+
+pub(crate) mod access;
