@@ -3,6 +3,7 @@
 use std::{
     fs,
     io::{self, BufRead as _, IsTerminal as _, Read as _},
+    net::{IpAddr, Ipv4Addr, UdpSocket},
     path::{Component, Path, PathBuf},
 };
 
@@ -139,6 +140,33 @@ pub(crate) fn random<const N: usize>() -> Result<[u8; N], Failure> {
         Failure::asked(format!("the system gives no random numbers: {error}"), help)
     })?;
     Ok(bytes)
+}
+
+/// The addresses of this machine on its networks, as far as its routes give them away.
+///
+/// A socket without connection is only pointed at an address, and says from which of ours it would
+/// send; nothing is sent. So each kind of network that a strip may have is asked for.
+pub(crate) fn addresses() -> Vec<IpAddr> {
+    const TOWARDS: [[u8; 4]; 6] = [
+        [192, 0, 2, 1],
+        [192, 168, 0, 1],
+        [192, 168, 43, 1],
+        [10, 0, 0, 1],
+        [172, 16, 0, 1],
+        [169, 254, 0, 1],
+    ];
+    let own = |towards: &[u8; 4]| {
+        let socket = UdpSocket::bind((Ipv4Addr::UNSPECIFIED, 0)).ok()?;
+        socket.connect((Ipv4Addr::from(*towards), 9)).ok()?;
+        Some(socket.local_addr().ok()?.ip())
+    };
+    let mut found: Vec<IpAddr> = Vec::new();
+    for address in TOWARDS.iter().filter_map(own) {
+        if !address.is_loopback() && !address.is_unspecified() && !found.contains(&address) {
+            found.push(address);
+        }
+    }
+    found
 }
 
 /// The ledger that `STILLPROP_LEDGER` names.

@@ -7,6 +7,7 @@ mod load;
 mod packs;
 mod people;
 mod ready;
+mod serve;
 mod sheet;
 mod sum;
 mod yard;
@@ -64,6 +65,9 @@ enum Verb {
     /// Who may use the pages from other devices, and how they come in
     #[command(after_help = "Example: stillprop people add \"Ansa Verrel\" --role refueller")]
     People(people::Options),
+    /// The local pages
+    #[command(after_help = "Example: stillprop serve")]
+    Serve(serve::Options),
     /// Print shell completions
     #[command(after_help = "Example: stillprop completions bash > stillprop.bash")]
     Completions(generate::CompletionOptions),
@@ -122,7 +126,7 @@ impl Arguments {
             Verb::Yard(options) => options.json(),
             Verb::People(options) => options.json,
             Verb::Schema(_) => true,
-            Verb::Completions(_) | Verb::Man => false,
+            Verb::Serve(_) | Verb::Completions(_) | Verb::Man => false,
         }
     }
 }
@@ -140,6 +144,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Answer, Failure> {
         Verb::Packs(options) => packs::run(options),
         Verb::Yard(options) => yard::run(options),
         Verb::People(options) => people::run(options),
+        Verb::Serve(options) => serve::run(options),
         Verb::Completions(options) => Ok(generate::completions(options, Arguments::command())),
         Verb::Man => generate::man(Arguments::command()),
     }

@@ -28,7 +28,7 @@ pub(super) const IN: &str = "/enter";
 pub(super) const OUT: &str = "/leave";
 
 /// What a stranger's browser needs to show the page for coming in: style and scripts, no data.
-pub(super) const ASSETS: &str = "/static/";
+pub(super) const ASSETS: &str = "/web/";
 
 /// The form for coming in.
 pub(super) async fn form(RawQuery(query): RawQuery, who: Option<Extension<Who>>) -> Response {

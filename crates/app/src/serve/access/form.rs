@@ -71,6 +71,26 @@ pub(crate) fn token<'a>(kind: &Kind, body: &'a [u8]) -> Option<&'a str> {
     }
 }
 
+/// Writes the token into every form of a page that records, right after its opening, so that no
+/// form can forget it and in one with files it comes first.
+///
+/// The page is ours, and what others wrote in it is escaped: there it cannot open a form.
+pub(crate) fn fill(page: &str, token: &str) -> String {
+    let field = format!("<input type=\"hidden\" name=\"{FIELD}\" value=\"{token}\">");
+    let mut filled = String::with_capacity(page.len() + field.len());
+    let mut rest = page;
+    while let Some(at) = rest.find("<form ") {
+        let end = rest[at..].find('>').map_or(rest.len(), |end| at + end + 1);
+        filled.push_str(&rest[..end]);
+        if rest[at..end].contains("method=\"post\"") {
+            filled.push_str(&field);
+        }
+        rest = &rest[end..];
+    }
+    filled.push_str(rest);
+    filled
+}
+
 /// One field of a short form, decoded. `None` when it is not there, or is no text.
 pub(crate) fn field(body: &[u8], wanted: &str) -> Option<String> {
     let text = std::str::from_utf8(body).ok()?;
@@ -147,6 +167,19 @@ mod tests {
     }
 
     #[test]
+    fn every_form_that_records_gets_the_token_and_no_other() {
+        let page = "<form method=\"get\"></form><p>&lt;form method=&quot;post&quot;&gt;</p>\
+            <form action=\"/a\" method=\"post\"><b></b></form><form method=\"post\">";
+        let field = "<input type=\"hidden\" name=\"token\" value=\"ab\">";
+        let wanted = page
+            .replace("<b>", &format!("{field}<b>"))
+            .replace("<form method=\"post\">", &format!("<form method=\"post\">{field}"));
+        assert_eq!(fill(page, "ab"), wanted);
+        assert_eq!(fill("<form method=\"post\"", "ab"), format!("<form method=\"post\"{field}"));
+        assert_eq!(fill("", "ab"), "");
+    }
+
+    #[test]
     fn a_field_is_decoded() {
         let body = b"name=Ansa+Verrel&code=K7QF%2D2MXD&bad=%zz&cut=%4&half=%ff";
         assert_eq!(field(body, "name").as_deref(), Some("Ansa Verrel"));
@@ -160,6 +193,7 @@ mod tests {
         #[test]
         fn no_bytes_make_reading_a_form_panic(body: Vec<u8>, kind in ".{0,60}") {
             let _ = (Kind::of(Some(&kind)), field(&body, "name"));
+            let _ = fill(&String::from_utf8_lossy(&body), "ab");
             for kind in [Kind::Fields, Kind::Parts("x".into()), Kind::Json, Kind::Empty] {
                 let _ = token(&kind, &body);
             }

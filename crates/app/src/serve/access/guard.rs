@@ -37,6 +37,9 @@ const FILES_MOST: usize = 16 * 1024 * 1024;
 /// All of a body has to be here within this time.
 const BODY: Duration = Duration::from_secs(30);
 
+/// What a stranger sends fits in one packet or a few.
+const STRANGER: Duration = Duration::from_secs(5);
+
 /// What a browser may do with our pages: nothing but what they need.
 const POLICY: &str = "default-src 'none'; style-src 'self'; script-src 'self'; img-src 'self' data:; \
     connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'";
@@ -60,7 +63,14 @@ pub(super) async fn guard(
     next: Next,
 ) -> Response {
     let mut answer = match judge(&access, request).await {
-        Ok(request) => next.run(request).await,
+        Ok(request) => {
+            let who = request.extensions().get::<Who>().cloned();
+            let answer = next.run(request).await;
+            match who {
+                Some(who) => filled(answer, &who).await,
+                None => answer,
+            }
+        }
         Err(refused) => refused.answer(),
     };
     let headers = answer.headers_mut();
@@ -96,7 +106,7 @@ async fn judged(access: &Access, request: Request) -> Result<Request, Refused> {
     let Some(who) = who else {
         return match (open, reads) {
             (true, true) => Ok(request),
-            (true, false) => limited(request, STRANGER_MOST).await,
+            (true, false) => limited(request, STRANGER_MOST, STRANGER).await,
             (false, true) => Err(Refused::Stranger { wanted: path.to_owned(), reads }),
             (false, false) => Err(Refused::Stranger { wanted: "/".to_owned(), reads }),
         };
@@ -108,7 +118,7 @@ async fn judged(access: &Access, request: Request) -> Result<Request, Refused> {
     }
     let mut request = match (reads, coming_in) {
         (true, _) => request,
-        (false, true) => limited(request, STRANGER_MOST).await?,
+        (false, true) => limited(request, STRANGER_MOST, STRANGER).await?,
         (false, false) => whole(access, token, request).await?,
     };
     request.extensions_mut().insert(who);
@@ -204,7 +214,7 @@ async fn whole(
     let kind = Kind::of(text(request.headers(), "content-type")?).ok_or(Refused::Kind)?;
     let most = if matches!(kind, Kind::Parts(_)) { FILES_MOST } else { FORM_MOST };
     let sent = text(request.headers(), form::HEADER)?.map(str::to_owned);
-    let request = limited(request, most).await?;
+    let request = limited(request, most, BODY).await?;
     if kind == Kind::Json {
         return Ok(request);
     }
@@ -219,17 +229,31 @@ async fn whole(
 }
 
 /// The request with its body read, when it is not too long and not too slow.
-async fn limited(request: Request, most: usize) -> Result<Request, Refused> {
+async fn limited(request: Request, most: usize, time: Duration) -> Result<Request, Refused> {
     let said = text(request.headers(), "content-length")?.and_then(|text| text.parse().ok());
     if said.is_some_and(|length: u64| length > most as u64) {
         return Err(Refused::Large);
     }
     let (head, body) = request.into_parts();
-    match timeout(BODY, to_bytes(body, most)).await {
+    match timeout(time, to_bytes(body, most)).await {
         Err(_) => Err(Refused::Slow),
         Ok(Err(_)) => Err(Refused::Large),
         Ok(Ok(body)) => Ok(Request::from_parts(head, Body::from(body))),
     }
+}
+
+/// The answer with the token in each of its forms, when it is a page.
+async fn filled(answer: Response, who: &Who) -> Response {
+    let kind = answer.headers().get(header::CONTENT_TYPE).and_then(|kind| kind.to_str().ok());
+    if !kind.is_some_and(|kind| kind.starts_with("text/html")) {
+        return answer;
+    }
+    let (mut head, body) = answer.into_parts();
+    // A page of ours is in memory as a whole already.
+    let Ok(page) = to_bytes(body, usize::MAX).await else { return Refused::Broken.answer() };
+    head.headers.remove(header::CONTENT_LENGTH);
+    let page = form::fill(&String::from_utf8_lossy(&page), &who.form);
+    Response::from_parts(head, Body::from(page))
 }
 
 /// A redirection that a browser follows with GET.

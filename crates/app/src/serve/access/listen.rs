@@ -19,6 +19,8 @@ use rustls::ServerConfig;
 use tokio::{
     io::{AsyncRead, AsyncWrite, AsyncWriteExt as _},
     net::{TcpListener, TcpStream},
+    sync::watch,
+    task::JoinSet,
     time::{sleep, timeout},
 };
 use tokio_rustls::TlsAcceptor;
@@ -29,6 +31,9 @@ const HEAD: Duration = Duration::from_secs(10);
 
 /// So has what comes before encryption stands.
 const HANDSHAKE: Duration = Duration::from_secs(10);
+
+/// Answers that are being given when the program ends have this long.
+const END: Duration = Duration::from_secs(3);
 
 /// Bytes of a head at most.
 const HEAD_BYTES: usize = 16 * 1024;
@@ -58,10 +63,12 @@ pub(crate) async fn serve(
 ) {
     let acceptor = encrypted.map(TlsAcceptor::from);
     let open = Arc::new(Mutex::new(Open::default()));
+    let (ending, ended) = watch::channel(false);
+    let mut running = JoinSet::new();
     tokio::pin!(stop);
     loop {
         let (stream, peer) = tokio::select! {
-            () = &mut stop => return,
+            () = &mut stop => break,
             accepted = listener.accept() => match accepted {
                 Ok(accepted) => accepted,
                 // No more file handles, mostly: those in use are given back in a while.
@@ -73,23 +80,32 @@ pub(crate) async fn serve(
         };
         // Who opens too many is hung up on; there is nothing to say before encryption.
         let Some(place) = Place::take(&open, peer.ip()) else { continue };
-        let (acceptor, router) = (acceptor.clone(), router.clone());
-        tokio::spawn(async move {
-            connection(stream, peer, acceptor, router).await;
+        let pages = Pages { peer, router: router.clone(), ended: ended.clone() };
+        let acceptor = acceptor.clone();
+        running.spawn(async move {
+            connection(stream, acceptor, pages).await;
             drop(place);
         });
+        while running.try_join_next().is_some() {}
     }
+    drop(listener);
+    let _ = ending.send(true);
+    let all = async { while running.join_next().await.is_some() {} };
+    let _ = timeout(END, all).await;
 }
 
-async fn connection(
-    stream: TcpStream,
+/// What a connection needs for its requests.
+struct Pages {
     peer: SocketAddr,
-    acceptor: Option<TlsAcceptor>,
     router: Router,
-) {
+    /// True once the program is to end: answers being given are finished, no more are begun.
+    ended: watch::Receiver<bool>,
+}
+
+async fn connection(stream: TcpStream, acceptor: Option<TlsAcceptor>, pages: Pages) {
     // Answers are small, and a phone waits for each.
     let _ = stream.set_nodelay(true);
-    let Some(acceptor) = acceptor else { return requests(stream, peer, router).await };
+    let Some(acceptor) = acceptor else { return requests(stream, pages).await };
     let mut first = [0];
     match timeout(HANDSHAKE, stream.peek(&mut first)).await {
         Ok(Ok(1)) if first[0] == HANDSHAKE_BYTE => {}
@@ -97,7 +113,7 @@ async fn connection(
         _ => return,
     }
     if let Ok(Ok(stream)) = timeout(HANDSHAKE, acceptor.accept(stream)).await {
-        requests(stream, peer, router).await;
+        requests(stream, pages).await;
     }
 }
 
@@ -120,11 +136,8 @@ async fn in_the_clear(mut stream: TcpStream) {
     .await;
 }
 
-async fn requests(
-    stream: impl AsyncRead + AsyncWrite + Unpin + Send + 'static,
-    peer: SocketAddr,
-    router: Router,
-) {
+async fn requests(stream: impl AsyncRead + AsyncWrite + Unpin + Send + 'static, pages: Pages) {
+    let Pages { peer, router, mut ended } = pages;
     let service = service_fn(move |request: Request<Incoming>| {
         let mut request = request.map(Body::new);
         request.extensions_mut().insert(Peer(peer));
@@ -137,8 +150,19 @@ async fn requests(
         .max_buf_size(HEAD_BYTES)
         .max_headers(HEAD_LINES)
         .serve_connection(TokioIo::new(stream), service);
+    tokio::pin!(connection);
     // A connection that breaks is everyday life at a strip.
-    let _ = connection.await;
+    let told = async {
+        // Nobody left to tell is an end as well.
+        let _ = ended.wait_for(|ended| *ended).await;
+    };
+    tokio::select! {
+        _ = &mut connection => {}
+        () = told => {
+            connection.as_mut().graceful_shutdown();
+            let _ = connection.await;
+        }
+    }
 }
 
 /// How many connections are open, and from where.

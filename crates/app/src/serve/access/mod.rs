@@ -14,14 +14,16 @@
 //! | `origin` | whether a request is meant for us and comes from our own pages |
 //! | `store` | what is kept, beside the ledger |
 //! | `certificate`, `listen` | encryption; connections and their limits |
+//! | `gate` | the open port, and what is shown for it on the laptop |
 //! | `guard`, `enter`, `page` | what every request goes through; coming in and going out; their pages |
 //!
-//! All but the last three lines are functions of the time and the random bytes they are given.
+//! All but the last four lines are functions of the time and the random bytes they are given.
 
 pub(crate) mod certificate;
 pub(crate) mod code;
 mod enter;
 mod form;
+pub(crate) mod gate;
 mod guard;
 mod limiter;
 pub(crate) mod listen;
@@ -56,7 +58,7 @@ use crate::{problem::Failure, world};
 /// How many passphrases are hashed at the same time: each takes memory and a core.
 const HASHING: usize = 2;
 
-/// Who sent a request. Every handler finds one beside it.
+/// Who sent a request. Every handler finds one beside it. Forms get their token without them.
 #[derive(Clone)]
 pub(crate) struct Who {
     /// The person; `None` on this machine alone, where whoever records says who it is.
@@ -76,16 +78,6 @@ impl Who {
     /// True when that person may do this.
     pub(crate) fn may(&self, deed: Deed) -> bool {
         self.role.may(deed)
-    }
-
-    /// The hidden field that every form needs; in a form with files it comes first.
-    pub(crate) fn field(&self) -> maud::Markup {
-        maud::html! { input type="hidden" name=(form::FIELD) value=(self.form); }
-    }
-
-    /// The token itself, for a script that sends it in the header `x-form-token`.
-    pub(crate) fn token(&self) -> &str {
-        &self.form
     }
 }
 

@@ -48,17 +48,12 @@ pub(crate) const TABLE: &[(Deed, &str, &[Role])] = &[
 
 /// First parts of the paths that record, below `/` and below `/api/`, and which deed each is.
 const PATHS: &[(&str, Deed)] = &[
-    ("what-if", Deed::Look),
     ("sheet", Deed::Sheet),
-    ("sheets", Deed::Sheet),
     ("yard", Deed::Yard),
     ("drum", Deed::Yard),
-    ("aircraft", Deed::Documents),
-    ("strips", Deed::Documents),
-    ("packs", Deed::Documents),
+    ("document", Deed::Documents),
     ("documents", Deed::Documents),
-    ("import", Deed::Documents),
-    ("stops", Deed::Turnaround),
+    ("packs", Deed::Documents),
 ];
 
 impl Role {
@@ -150,9 +145,9 @@ mod tests {
         for (path, deed) in [
             ("/yard/draw", Deed::Yard),
             ("/api/yard/draw", Deed::Yard),
-            ("/sheets/1/done", Deed::Sheet),
-            ("/packs", Deed::Documents),
-            ("/what-if/ready", Deed::Look),
+            ("/sheet/ready", Deed::Sheet),
+            ("/document/kestrel", Deed::Documents),
+            ("/save/stop/ready", Deed::Turnaround),
             ("/yards", Deed::Turnaround),
             ("/", Deed::Turnaround),
             ("//yard", Deed::Turnaround),
