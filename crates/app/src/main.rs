@@ -3,7 +3,10 @@
 //! Exit codes: 0 ready (or done), 1 not ready, 2 the input cannot be read.
 
 mod cli;
+mod edit;
 mod ground;
+mod load;
+mod pages;
 mod problem;
 mod report;
 mod serve;

@@ -15,6 +15,23 @@ pub(crate) struct Failure {
     problems: Vec<Located>,
 }
 
+/// A problem as a page shows it.
+#[derive(Clone, Debug)]
+pub(crate) struct Told {
+    /// The document it is in.
+    pub(crate) file: Option<String>,
+    /// Its line, from 1.
+    pub(crate) line: Option<usize>,
+    /// What stands in that line.
+    pub(crate) written: Option<String>,
+    /// The bytes it is about; empty when it is about the whole.
+    pub(crate) at: std::ops::Range<usize>,
+    /// What is wrong.
+    pub(crate) message: String,
+    /// A way out.
+    pub(crate) help: Option<String>,
+}
+
 /// A problem with the document it is in, when it is in one.
 #[derive(Clone, Debug)]
 struct Located {
@@ -70,6 +87,25 @@ impl Failure {
             writeln!(out, "{}", located.render())?;
         }
         Ok(())
+    }
+
+    /// The problems, for a page.
+    pub(crate) fn told(&self) -> Vec<Told> {
+        let one = |located: &Located| {
+            let place = located.text.as_ref().filter(|_| !located.problem.at.is_empty());
+            let place = place.map(|text| (located.problem.line_column(text), text));
+            Told {
+                file: located.file.clone(),
+                line: place.as_ref().map(|((line, _), _)| *line),
+                written: place
+                    .and_then(|((line, _), text)| text.lines().nth(line - 1))
+                    .map(str::to_owned),
+                at: located.problem.at.clone(),
+                message: located.problem.message.clone(),
+                help: located.problem.help.clone(),
+            }
+        };
+        self.problems.iter().map(one).collect()
     }
 
     /// The problems as data.

@@ -26,6 +26,8 @@ pub(crate) struct Source {
     pub(crate) text: String,
     /// It is part of the program, and so is every document it names.
     pub(crate) built_in: bool,
+    /// The folder that it and every document it names must lie in, where they are held to one.
+    pub(crate) within: Option<PathBuf>,
 }
 
 /// Reads a document by name: a demonstration document, or a file.
@@ -44,7 +46,7 @@ pub(crate) fn read(name: &str) -> Result<Source, Failure> {
 fn read_disk(name: &str) -> Result<Source, Failure> {
     let text =
         read_file(Path::new(name)).map_err(|(message, help)| Failure::file(name, message, help))?;
-    Ok(Source { name: name.to_owned(), text, built_in: false })
+    Ok(Source { name: name.to_owned(), text, built_in: false, within: None })
 }
 
 /// A document named inside another, from the folder of that one. What is on disk and what is
@@ -52,10 +54,31 @@ fn read_disk(name: &str) -> Result<Source, Failure> {
 pub(crate) fn read_beside(source: &Source, name: &str) -> Result<Source, Failure> {
     let folder = Path::new(&source.name).parent().unwrap_or(Path::new(""));
     let name = plain(&folder.join(name));
+    if let Some(within) = &source.within {
+        return read_within(within, &name);
+    }
     match demo(&name) {
         Some(named) if source.built_in => Ok(named),
         _ => read_disk(&name),
     }
+}
+
+/// A document of a folder and of no other: what names a place outside it is not there. The name
+/// starts from that folder, or from where the program runs when it begins with it.
+pub(crate) fn read_within(folder: &Path, name: &str) -> Result<Source, Failure> {
+    let path = Path::new(name);
+    let path = if path.starts_with(folder) { path.to_owned() } else { folder.join(path) };
+    let missing = || Failure::file(name, "there is no such file here", "look at its spelling");
+    // What a link points to counts, not where the link lies.
+    let (real, root) = match (path.canonicalize(), folder.canonicalize()) {
+        (Ok(real), Ok(root)) => (real, root),
+        _ => return Err(missing()),
+    };
+    if !real.starts_with(&root) {
+        return Err(missing());
+    }
+    let source = read_disk(&path.to_string_lossy())?;
+    Ok(Source { within: Some(folder.to_owned()), ..source })
 }
 
 /// `demo`, `demo/over-mass` and the full path all mean a built-in document.
@@ -65,7 +88,12 @@ fn demo(name: &str) -> Option<Source> {
     let (name, text) = DEMO
         .iter()
         .find(|(path, _)| *path == name || full.as_deref().is_some_and(|full| *path == full))?;
-    Some(Source { name: (*name).to_owned(), text: (*text).to_owned(), built_in: true })
+    Some(Source {
+        name: (*name).to_owned(),
+        text: (*text).to_owned(),
+        built_in: true,
+        within: None,
+    })
 }
 
 /// A path without `.` and without `folder/..`.
@@ -174,14 +202,19 @@ pub(crate) fn ledger_named() -> Option<String> {
     std::env::var("STILLPROP_LEDGER").ok().filter(|name| !name.trim().is_empty())
 }
 
-/// Where the ledger lies when nobody names one: the user's data folder.
-pub(crate) fn ledger_path() -> Option<PathBuf> {
+/// The folder that the user's data lie in.
+pub(crate) fn data_folder() -> Option<PathBuf> {
     let from = |name: &str| std::env::var_os(name).filter(|value| !value.is_empty());
     let data = from("XDG_DATA_HOME")
         .or_else(|| from("APPDATA"))
         .map(PathBuf::from)
         .or_else(|| Some(PathBuf::from(from("HOME")?).join(".local/share")))?;
-    Some(data.join("stillprop").join("yard.ledger"))
+    Some(data.join("stillprop"))
+}
+
+/// Where the ledger lies when nobody names one: the user's data folder.
+pub(crate) fn ledger_path() -> Option<PathBuf> {
+    Some(data_folder()?.join("yard.ledger"))
 }
 
 /// The longest line that is read. \[bytes\]

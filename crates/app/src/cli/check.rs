@@ -4,11 +4,13 @@ use clap::Args;
 use serde_json::{Value, json};
 use stillprop_turnaround::document::{Document, KINDS, read_any, schema as schema_of};
 
-use super::{
-    Answer,
+use super::Answer;
+use crate::{
     load::{self, in_source},
+    problem::Failure,
+    report::text::CAUTION,
+    world,
 };
-use crate::{problem::Failure, report::text::CAUTION, world};
 
 /// Options of `check`.
 #[derive(Args, Debug)]
@@ -56,7 +58,7 @@ fn one(file: &str) -> Result<&'static str, Failure> {
         Document::Strip(_) => "strip",
         Document::Pack(_) => "pack",
         Document::Turnaround(_) => {
-            load::turnaround(file, None, None)?;
+            load::turnaround(&source, None, None)?;
             "turnaround"
         }
     })

@@ -4,9 +4,9 @@ use clap::Args;
 use stillprop_draw::{Width, apron, profile};
 use stillprop_turnaround::assess::assess;
 
-use super::{Answer, load};
+use super::Answer;
 use crate::{
-    ground,
+    ground, load,
     problem::Failure,
     report::{ground as page, system::UnitSystem},
     world,
@@ -41,8 +41,11 @@ pub(super) struct Options {
 }
 
 pub(super) fn run(options: &Options) -> Result<Answer, Failure> {
-    let (stage, choice) =
-        load::turnaround(&options.file, options.pack.as_deref(), options.ledger.as_deref())?;
+    let (stage, choice) = load::turnaround(
+        &world::read(&options.file)?,
+        options.pack.as_deref(),
+        options.ledger.as_deref(),
+    )?;
     let units = options.units.choose(&stage.document_units);
     let assessment = assess(&stage, &choice, &units);
     let width = Width::of(options.width);

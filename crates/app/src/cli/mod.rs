@@ -3,7 +3,6 @@
 mod check;
 mod generate;
 mod ground;
-mod load;
 mod packs;
 mod people;
 mod ready;
@@ -59,15 +58,15 @@ enum Verb {
     /// List the rule packs, or the figures of one
     #[command(after_help = "Example: stillprop packs \"strictest(au,nz)\"")]
     Packs(packs::Options),
+    /// The pages for phone and laptop, served from this machine with no network
+    #[command(after_help = "Example: stillprop serve documents --by \"Odrin Kestow\"")]
+    Serve(serve::Options),
     /// The fuel yard: drums, tanks, batches and samples, recorded as it happens
     #[command(after_help = "Example: stillprop yard list --ledger demo")]
     Yard(Box<yard::Options>),
     /// Who may use the pages from other devices, and how they come in
     #[command(after_help = "Example: stillprop people add \"Ansa Verrel\" --role refueller")]
     People(people::Options),
-    /// The local pages
-    #[command(after_help = "Example: stillprop serve")]
-    Serve(serve::Options),
     /// Print shell completions
     #[command(after_help = "Example: stillprop completions bash > stillprop.bash")]
     Completions(generate::CompletionOptions),
@@ -142,9 +141,9 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Answer, Failure> {
         Verb::Check(options) => check::run(options),
         Verb::Schema(options) => check::schema(options),
         Verb::Packs(options) => packs::run(options),
+        Verb::Serve(options) => serve::run(options),
         Verb::Yard(options) => yard::run(options),
         Verb::People(options) => people::run(options),
-        Verb::Serve(options) => serve::run(options),
         Verb::Completions(options) => Ok(generate::completions(options, Arguments::command())),
         Verb::Man => generate::man(Arguments::command()),
     }

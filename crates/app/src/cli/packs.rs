@@ -9,8 +9,8 @@ use stillprop_rules::{
     pack::{Figure, Pack},
 };
 
-use super::{Answer, load};
-use crate::{problem::Failure, report::text::CAUTION};
+use super::Answer;
+use crate::{load, problem::Failure, report::text::CAUTION};
 
 /// Options of `packs`.
 #[derive(Args, Debug)]

@@ -1,13 +1,16 @@
 //! `ready` and `demo`: assess a turnaround.
 
+use std::path::PathBuf;
+
 use clap::Args;
 use stillprop_turnaround::{
     assess::{assess, why},
     stage::{Choice, Stage},
 };
 
-use super::{Answer, load};
+use super::{Answer, serve};
 use crate::{
+    load,
     problem::Failure,
     report::{json, system::UnitSystem, text, working},
     world,
@@ -45,13 +48,31 @@ pub(super) struct DemoOptions {
     #[arg(long, value_enum, default_value_t)]
     units: UnitSystem,
     /// Answer as JSON
-    #[arg(long)]
+    #[arg(long, conflicts_with = "serve")]
     pub(super) json: bool,
+    /// Serve it as pages, in a folder of its own where it can be changed and recorded in
+    #[arg(long)]
+    serve: bool,
+    /// Port to serve at; 0 for any that is free
+    #[arg(long, default_value_t = crate::serve::PORT, requires = "serve")]
+    port: u16,
+    /// Let people in from other devices, encrypted; see `stillprop people`
+    #[arg(long, requires = "serve", conflicts_with = "by")]
+    lan: bool,
+    /// The folder it is laid out in; else one in the data folder
+    #[arg(long, value_name = "FOLDER", requires = "serve")]
+    folder: Option<PathBuf>,
+    /// Who records when a page does not say; else `STILLPROP_BY`
+    #[arg(long, value_name = "NAME", requires = "serve")]
+    by: Option<String>,
 }
 
 pub(super) fn run(options: &Options) -> Result<Answer, Failure> {
-    let (stage, choice) =
-        load::turnaround(&options.file, options.pack.as_deref(), options.ledger.as_deref())?;
+    let (stage, choice) = load::turnaround(
+        &world::read(&options.file)?,
+        options.pack.as_deref(),
+        options.ledger.as_deref(),
+    )?;
     if let Some(limit) = &options.why {
         return explain(&stage, &choice, limit, options);
     }
@@ -89,13 +110,17 @@ fn explain(
 
 /// The ready turnaround in full, the others by their headline and what breaks.
 pub(super) fn demo(options: &DemoOptions) -> Result<Answer, Failure> {
+    if options.serve {
+        let opening = serve::opening(options.port, options.lan, &[]);
+        return serve::demo(options.folder.as_deref(), options.by.clone(), &opening);
+    }
     let mut pages = Vec::new();
     let mut answers = Vec::new();
     let others = world::DEMO.iter().map(|(name, _)| *name);
     let others = others.filter(|name| name.contains("/turnarounds/") && *name != world::FIRST_DEMO);
     for (index, name) in std::iter::once(world::FIRST_DEMO).chain(others).enumerate() {
         // By its short name, which is no file: the full path may be one.
-        let (stage, choice) = load::turnaround(&short(name), None, None)?;
+        let (stage, choice) = load::turnaround(&world::read(&short(name))?, None, None)?;
         let units = options.units.choose(&stage.document_units);
         let assessment = assess(&stage, &choice, &units);
         pages.push(match index {

@@ -222,7 +222,7 @@ fn start(out: &mut String, view: &StartView, units: &Units) {
 }
 
 /// What to try before a hand touches the propeller; common practice, no source.
-const ALTERNATIVES: [&str; 3] = [
+pub(crate) const ALTERNATIVES: [&str; 3] = [
     "charge the battery or put in another, and use a starter where one is fitted",
     "have a mechanic look at why it will not start",
     "wait for a second person who was trained to do this",

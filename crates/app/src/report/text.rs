@@ -343,7 +343,7 @@ fn legs(out: &mut String, view: &FlightView, here: Offset, units: &Units) {
 }
 
 /// Hours and minutes, rounded against the user.
-fn hours(time: Time, round: Round) -> String {
+pub(crate) fn hours(time: Time, round: Round) -> String {
     let minutes = time.count(unit::MIN);
     let whole = match round {
         Round::Up => (minutes - 1e-6).ceil(),

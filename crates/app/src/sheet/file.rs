@@ -12,13 +12,12 @@ use std::{
 };
 
 use stillprop_ledger::{
-    event::v2,
-    record::{DeviceId, Record},
+    record::{DeviceId, Draft, Record},
     store::{Memory, Store},
     transfer::{self, Reason, TransferError},
 };
 
-use crate::{problem::Failure, world, yard::drafts};
+use crate::{problem::Failure, world};
 
 /// A file of progress, open for more.
 pub(crate) struct Progress {
@@ -66,16 +65,12 @@ impl Progress {
     }
 
     /// Records events. What is returned is on the disk.
-    pub(crate) fn note(
-        &mut self,
-        author: &str,
-        events: Vec<v2::Event>,
-    ) -> Result<Vec<Record>, Failure> {
+    pub(crate) fn note(&mut self, drafts: Vec<Draft>) -> Result<Vec<Record>, Failure> {
         let mut lines = Vec::new();
         if self.whole == 0 {
             transfer::begin(&mut lines)?;
         }
-        let records = self.store.append(self.device, drafts(author, world::now(), events))?;
+        let records = self.store.append(self.device, drafts)?;
         for record in &records {
             transfer::write_record(&mut lines, record.as_ref())?;
         }
@@ -134,7 +129,10 @@ fn read(name: &str, bytes: &[u8]) -> Result<(Memory, usize), Failure> {
 
 #[cfg(test)]
 mod tests {
+    use stillprop_ledger::event::v2;
+
     use super::*;
+    use crate::yard::drafts;
 
     fn records(bytes: &[u8]) -> Option<(usize, usize)> {
         let (store, whole) = read("p", bytes).ok()?;

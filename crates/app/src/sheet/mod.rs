@@ -1,12 +1,19 @@
-//! Where the progress of run sheets is kept: in the ledger of this machine, or in a file.
+//! Run sheets as the program works through them: made, begun, gone through, and kept in the
+//! ledger of this machine or in a file.
 
+pub(crate) mod begin;
+pub(crate) mod enter;
 mod file;
+pub(crate) mod work;
 
-use std::path::{Path, PathBuf};
+use std::{
+    ops::ControlFlow,
+    path::{Path, PathBuf},
+};
 
 use stillprop_ledger::{
     event::v2,
-    record::Record,
+    record::{Record, RecordId, Subject},
     runs::{self, Run},
     store::Store,
 };
@@ -14,8 +21,8 @@ use uuid::Uuid;
 
 use crate::{
     problem::Failure,
-    world::Source,
-    yard::{Ledger, Which},
+    world::{self, Source},
+    yard::{Ledger, Which, drafts},
 };
 
 /// Where the progress of run sheets is kept.
@@ -45,17 +52,45 @@ impl Journal {
         match (ledger, Which::of(ledger)) {
             (Some(_), which) => {
                 let path = which?.file()?;
-                Self::ledger(ledger, &path)
+                Self::ledger_at(ledger, &path)
             }
             // What is invented never goes into a ledger that nobody named.
             (None, Ok(Which::File(path))) if path.exists() && !document.built_in => {
-                Self::ledger(None, &path)
+                Self::ledger_at(None, &path)
             }
             _ => Self::file(&beside(document)),
         }
     }
 
-    fn ledger(named: Option<&str>, path: &Path) -> Result<Self, Failure> {
+    /// In a ledger, which is made where there is none.
+    pub(crate) fn in_ledger(name: &str) -> Result<Self, Failure> {
+        Self::ledger_at(Some(name), Path::new(name))
+    }
+
+    /// The ledger it is, if it is one.
+    pub(crate) fn ledger(&mut self) -> Option<&mut Ledger> {
+        match self {
+            Self::Ledger { ledger, .. } => Some(ledger),
+            Self::File(_) => None,
+        }
+    }
+
+    /// How many records there are; grows with each.
+    pub(crate) fn count(&self) -> Result<u64, Failure> {
+        Ok(self.store().heads()?.values().map(|head| head.seq + 1).sum())
+    }
+
+    /// How many records speak of a sheet; grows with each.
+    pub(crate) fn count_of(&self, sheet: Uuid) -> Result<u64, Failure> {
+        let mut count = 0;
+        self.store().read_subject(&Subject::sheet(sheet), &mut |_| {
+            count += 1;
+            ControlFlow::Continue(())
+        })?;
+        Ok(count)
+    }
+
+    fn ledger_at(named: Option<&str>, path: &Path) -> Result<Self, Failure> {
         let ledger = Box::new(Ledger::write(named)?);
         Ok(Self::Ledger { ledger, name: path.display().to_string() })
     }
@@ -72,16 +107,27 @@ impl Journal {
         }
     }
 
-    /// Records events of a sheet, all or none. What is returned is on the disk.
+    /// Records events of a sheet, all or none; the first takes the id that is given. What is
+    /// returned is on the disk.
     pub(crate) fn note(
         &mut self,
         author: &str,
+        id: Option<Uuid>,
         events: Vec<v2::Event>,
     ) -> Result<Vec<Record>, Failure> {
-        match self {
-            Self::Ledger { ledger, .. } => ledger.note(author, events),
-            Self::File(file) => file.note(author, events),
+        let mut drafts = drafts(author, world::now(), events);
+        if let (Some(first), Some(id)) = (drafts.first_mut(), id) {
+            first.id = RecordId(id);
         }
+        match self {
+            Self::Ledger { ledger, .. } => ledger.note(drafts),
+            Self::File(file) => file.note(drafts),
+        }
+    }
+
+    /// True when there is a record of this id.
+    pub(crate) fn has(&self, id: Uuid) -> Result<bool, Failure> {
+        Ok(self.store().get(RecordId(id))?.is_some())
     }
 
     fn store(&self) -> &dyn Store {

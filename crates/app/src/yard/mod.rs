@@ -10,7 +10,7 @@ use std::{
 
 use jiff::{SignedDuration, Timestamp};
 use stillprop_ledger::{
-    event::{Body, v2},
+    event::Body,
     record::{DeviceId, Draft, Record, RecordId},
     store::{Access, Memory, Sqlite, Store, StoreError},
     transfer,
@@ -36,7 +36,7 @@ pub(crate) fn open(path: &Path) -> Result<Sqlite, StoreError> {
 
 /// An open ledger.
 pub(crate) struct Ledger {
-    store: Box<dyn Store>,
+    store: Box<dyn Store + Send>,
     /// Where it lies; `None` for the demonstration.
     path: Option<PathBuf>,
     /// The yard as it stands.
@@ -153,7 +153,7 @@ impl Ledger {
         Self::of(Box::new(store), Some(path))
     }
 
-    fn of(store: Box<dyn Store>, path: Option<PathBuf>) -> Result<Self, Failure> {
+    fn of(store: Box<dyn Store + Send>, path: Option<PathBuf>) -> Result<Self, Failure> {
         let yard = Yard::open(store.as_ref())?;
         Ok(Self { store, path, yard })
     }
@@ -189,13 +189,15 @@ impl Ledger {
     /// Records events of a run sheet in one durable transaction, now. Where the clock of this
     /// machine has gone back, they take the time of the last record: work at an aeroplane does
     /// not wait for a clock.
-    pub(crate) fn note(
-        &mut self,
-        author: &str,
-        events: Vec<v2::Event>,
-    ) -> Result<Vec<Record>, Failure> {
+    pub(crate) fn note(&mut self, drafts: Vec<Draft>) -> Result<Vec<Record>, Failure> {
         let device = device(&self.path.clone().unwrap_or_default())?;
-        Ok(self.store.append(device, drafts(author, world::now(), events))?)
+        Ok(self.store.append(device, drafts)?)
+    }
+
+    /// Folds in what others have recorded since.
+    pub(crate) fn refresh(&mut self) -> Result<(), Failure> {
+        self.yard = std::mem::take(&mut self.yard).refresh(self.store.as_ref())?;
+        Ok(())
     }
 
     /// Keeps a snapshot, so that the next opening is quick. Failing to is no loss.

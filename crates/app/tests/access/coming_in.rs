@@ -18,6 +18,7 @@ fn a_stranger_sees_nothing_and_is_shown_where_to_come_in() {
     assert_eq!(answer.header("location"), "/enter?to=/yard");
     assert_eq!(answer.body, "");
     server.get("/enter?to=/yard", &[]).is(200);
+    server.get("/yard", &[("Sec-Fetch-Mode", "cors"), ("Sec-Fetch-Site", "same-origin")]).is(401);
     server.post("/yard/record/draw", &[], "x=1").is(401);
     server.post("/leave", &[], "").is(401);
     let answer = server.get("/api/yard", &[]).is(401);

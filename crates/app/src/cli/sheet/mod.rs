@@ -1,33 +1,27 @@
 //! `sheet`: the run sheet of a turnaround, on paper, as JSON, or gone through step by step.
 
-mod enter;
 mod screen;
 mod walk;
 mod words;
 
 use clap::Args;
 use stillprop_ledger::{
-    event::v2::{self, Outcome},
-    record::Hash,
+    event::v2::Outcome,
     runs::{Run, Standing},
 };
-use stillprop_turnaround::{
-    document::read_turnaround,
-    sheet::{Checked, Facts, Fuelling, Sheet, Start, Trouble, Worker, check},
-    stage::{Choice, Stage},
-};
-use uuid::Uuid;
+use stillprop_turnaround::sheet::{Checked, Sheet, Trouble, check};
 
 use self::walk::Walk;
-use super::{Answer, load};
+use super::Answer;
 use crate::{
+    load,
     problem::Failure,
     report::{
         sheet::{Head, WIDTH, page},
         sheet_json,
         text::CAUTION,
     },
-    sheet::Journal,
+    sheet::{Journal, begin::Made, work::Work},
     world::{self, Source},
 };
 
@@ -69,20 +63,20 @@ pub(super) struct Options {
 }
 
 pub(super) fn run(options: &Options) -> Result<Answer, Failure> {
+    let source = world::read(&options.file)?;
     let (stage, choice) =
-        load::turnaround(&options.file, options.pack.as_deref(), options.ledger.as_deref())?;
-    let facts = facts(&stage, &choice, options.people);
-    let sheet = Sheet::build(&facts).map_err(|why| Failure::asked(why.message, why.help))?;
-    let head = head(&stage, &facts, &sheet);
+        load::turnaround(&source, options.pack.as_deref(), options.ledger.as_deref())?;
+    let made = Made::of(&source, &stage, &choice, options.people)?;
     if options.walk {
-        return walk(options, &stage, &head, &sheet);
+        return walk(options, &source, &made);
     }
+    let Made { head, sheet, .. } = &made;
     if !options.json && !options.check {
-        return Ok(Answer::text(page(&head, &sheet, None, world::columns().unwrap_or(WIDTH))));
+        return Ok(Answer::text(page(head, sheet, None, world::columns().unwrap_or(WIDTH))));
     }
-    match check(&sheet) {
-        Ok(checked) => Ok(answer(options, &head, &sheet, &checked)),
-        Err(trouble) => Ok(broken(options, &head, &trouble)),
+    match check(sheet) {
+        Ok(checked) => Ok(answer(options, head, sheet, &checked)),
+        Err(trouble) => Ok(broken(options, head, &trouble)),
     }
 }
 
@@ -110,76 +104,31 @@ fn broken(options: &Options, head: &Head, trouble: &Trouble) -> Answer {
     answer.code(1)
 }
 
-fn facts(stage: &Stage, choice: &Choice, people: Option<u8>) -> Facts {
-    let mut facts = Facts::of(stage, choice);
-    match people {
-        Some(1) => facts.second = None,
-        Some(_) if facts.second.is_none() => {
-            let (name, may) = ("second person".to_owned(), "nothing is known".to_owned());
-            facts.second = Some(Worker { name, may });
-        }
-        _ => {}
-    }
-    facts
-}
-
-fn head(stage: &Stage, facts: &Facts, sheet: &Sheet) -> Head {
-    let turnaround = &stage.documents.turnaround;
-    let fuelling = match facts.fuelling {
-        Fuelling::Tanker => "fuel from a tanker",
-        Fuelling::SelfServe => "fuel from a pump the pilot works",
-        Fuelling::Drum => "fuel from drums",
-        Fuelling::None => "no fuel",
-        Fuelling::Unknown => "fuel, nobody said from what",
-    };
-    let start = if sheet.terms.hand { ", start by hand" } else { "" };
-    Head {
-        title: turnaround.title.clone(),
-        aircraft: facts.registration.clone(),
-        place: stage.documents.strip.name.clone(),
-        hand: facts.start == Start::Hand,
-        method: format!("{fuelling}{start}"),
-        rules: stage.rules_name.clone(),
-        invented: turnaround.invented,
-        offset: stage.here.offset,
-    }
-}
-
-fn walk(options: &Options, stage: &Stage, head: &Head, sheet: &Sheet) -> Result<Answer, Failure> {
+fn walk(options: &Options, source: &Source, made: &Made) -> Result<Answer, Failure> {
     let author = options.by.clone().or_else(world::author);
     let author = author.map(|name| name.trim().to_owned()).filter(|name| !name.is_empty());
     let author = author.ok_or_else(|| {
         Failure::asked("it is not said who states this", "add --by NAME, or set STILLPROP_BY")
     })?;
-    let source = world::read(&options.file)?;
-    let documents = hash(&source, stage, sheet)?.to_string();
     let mut journal =
-        Journal::open(options.ledger.as_deref(), options.progress.as_deref(), &source)?;
-    let runs = journal.runs_of(&head.aircraft)?;
-    let same = |run: &&Run| {
-        run.opened().is_some_and(|it| it.turnaround == head.title && it.place == head.place)
-    };
-    let last = runs.iter().rfind(same);
-    let open = last.filter(|run| !matches!(run.standing, Standing::Closed(_)));
-    let changed = |run: &Run| run.opened().is_none_or(|it| it.documents != documents);
-    let id = match (open, last) {
-        (Some(run), _) if options.anew => {
-            let note = Some("begun anew".to_owned());
-            let outcome = Outcome::Abandoned;
-            let closed = v2::SheetClosed { sheet: run.sheet, outcome, note };
-            journal.note(&author, vec![v2::Event::SheetClosed(closed)])?;
-            begin(&mut journal, &author, head, sheet, documents)?
+        Journal::open(options.ledger.as_deref(), options.progress.as_deref(), source)?;
+    let id = match made.last(&journal)? {
+        Some(last) if last.open() && options.anew => {
+            made.abandon(&mut journal, &author, last.run.sheet)?;
+            made.begin(&mut journal, &author, None)?
         }
-        (Some(run), _) if changed(run) && !options.go_on => {
+        Some(last) if last.open() && last.changed && !options.go_on => {
             let help = "stillprop sheet FILE shows it as it is now; add --go-on to go on with \
                 that, or --anew to begin again";
             return Err(Failure::asked("the documents have changed since it was begun", help));
         }
-        (Some(run), _) => run.sheet,
-        (None, Some(run)) if !changed(run) && !options.anew => return Ok(over(run)),
-        _ => begin(&mut journal, &author, head, sheet, documents)?,
+        Some(last) if last.open() => last.run.sheet,
+        Some(last) if !last.changed && !options.anew => return Ok(over(&last.run)),
+        _ => made.begin(&mut journal, &author, None)?,
     };
-    let code = Walk::of(head, sheet, journal, id, author)?.go()?;
+    let place = journal.place();
+    let work = Work::of(&made.sheet, &mut journal, id, author)?;
+    let code = Walk::of(&made.head, &made.sheet, work).go(&place)?;
     Ok(Answer::text(String::new()).code(code))
 }
 
@@ -189,39 +138,4 @@ fn over(run: &Run) -> Answer {
     let word = if finished { "finished" } else { "ended before its end" };
     let words = format!("this sheet was {word}; add --anew to begin it again\n{CAUTION}\n");
     Answer::text(words).code(u8::from(!finished))
-}
-
-fn begin(
-    journal: &mut Journal,
-    author: &str,
-    head: &Head,
-    sheet: &Sheet,
-    documents: String,
-) -> Result<Uuid, Failure> {
-    let id = world::new_id();
-    let opened = v2::SheetOpened {
-        sheet: id,
-        turnaround: head.title.clone(),
-        aircraft: head.aircraft.clone(),
-        place: head.place.clone(),
-        documents,
-        method: head.method.clone(),
-        people: u8::try_from(sheet.roles.len()).unwrap_or(u8::MAX),
-    };
-    journal.note(author, vec![v2::Event::SheetOpened(opened)])?;
-    Ok(id)
-}
-
-/// Stands for every text that the sheet was made from.
-fn hash(source: &Source, stage: &Stage, sheet: &Sheet) -> Result<Hash, Failure> {
-    let turnaround = load::in_source(source, read_turnaround(&source.text))?;
-    let mut texts = vec![source.text.clone()];
-    let legs = turnaround.legs.iter().filter_map(|leg| leg.strip.as_ref());
-    for at in [&turnaround.aircraft, &turnaround.strip].into_iter().chain(legs) {
-        texts.push(world::read_beside(source, &at.value)?.text);
-    }
-    texts.push(stage.rules_name.clone());
-    texts.extend(sheet.roles.iter().map(|(role, name)| format!("{}: {name}", role.word())));
-    let parts: Vec<&[u8]> = texts.iter().map(String::as_bytes).collect();
-    Ok(Hash::of(&parts))
 }

@@ -1,19 +1,10 @@
-//! Going through a sheet: what is shown, what is typed, and what becomes of it.
-//!
-//! Nothing is said to be done before it is on the disk. What stands is read from the records
-//! again after each of them, so that what is shown is what would be shown after a flat battery.
+//! Going through a sheet at a terminal: what is shown, what is typed, and what is answered.
 
 use std::{cell::Cell, io::Write as _};
 
-use stillprop_ledger::{
-    event::v2::{self, Entry, Outcome},
-    runs::Run,
-};
-use stillprop_turnaround::sheet::{self, Flag, Progress, Reads, Sheet, Stop, Task};
-use uuid::Uuid;
+use stillprop_turnaround::sheet::{Reads, Sheet, Stop};
 
 use super::{
-    enter,
     screen::View,
     words::{STOPS, Said, understand},
 };
@@ -23,7 +14,7 @@ use crate::{
         sheet::{Head, WIDTH},
         text::CAUTION,
     },
-    sheet::Journal,
+    sheet::work::{self, PUT_DOWN, Shown, Undone, Work},
     world,
 };
 
@@ -31,65 +22,32 @@ use crate::{
 pub(super) struct Walk<'a> {
     head: &'a Head,
     sheet: &'a Sheet,
-    journal: Journal,
-    id: Uuid,
-    author: String,
+    work: Work<'a>,
     width: usize,
-    run: Run,
-    progress: Progress,
     /// How many of the tasks that could be done now were put off.
     put_off: usize,
     /// The reader has gone away: nobody sees what is said.
     gone: Cell<bool>,
 }
 
-/// What a pause means; the sheet counts on it.
-const PUT_DOWN: &str = "kept: the work is put down. See that it is so: pump off, nozzle out, cap \
-    on, switches off, everybody from their post.";
-
-/// What is on the screen.
-#[derive(Clone, Copy)]
-enum Shown {
-    Task(usize),
-    Step(Stop, u8),
-    Paused,
-    /// Every task is done.
-    End,
-    /// Stopped for good.
-    ForGood,
-    /// Nothing can be done now, and it is not the end.
-    Stuck,
-}
-
 impl<'a> Walk<'a> {
-    pub(super) fn of(
-        head: &'a Head,
-        sheet: &'a Sheet,
-        journal: Journal,
-        id: Uuid,
-        author: String,
-    ) -> Result<Self, Failure> {
+    pub(super) fn of(head: &'a Head, sheet: &'a Sheet, work: Work<'a>) -> Self {
         let width = world::columns().unwrap_or(WIDTH);
-        let (run, progress) = told(&journal, sheet, id)?;
-        let (put_off, gone) = (0, Cell::new(false));
-        Ok(Self { head, sheet, journal, id, author, width, run, progress, put_off, gone })
+        Self { head, sheet, work, width, put_off: 0, gone: Cell::new(false) }
     }
 
     /// Goes on until its end, or until somebody leaves it; gives the exit code.
-    pub(super) fn go(mut self) -> Result<u8, Failure> {
-        let place = self.journal.place();
-        self.say(&self.view().begin(&place));
-        if self.run.lines.len() > 1 {
+    pub(super) fn go(mut self, kept_in: &str) -> Result<u8, Failure> {
+        self.say(&self.view().begin(kept_in));
+        if self.work.run.lines.len() > 1 {
             self.say(&self.view().recap());
-            let broken_off =
-                !self.progress.state.is(Flag::Paused) && matches!(self.shown(), Shown::Task(_));
-            if broken_off {
-                self.note(vec![v2::Event::Resumed(v2::Resumed { sheet: self.id, note: None })])?;
+            if self.work.broken_off() {
+                self.work.resume()?;
             }
         }
         let mut again = true;
         loop {
-            let shown = self.shown();
+            let shown = self.work.shown(self.put_off);
             if std::mem::take(&mut again) {
                 self.show(shown);
             }
@@ -109,7 +67,8 @@ impl<'a> Walk<'a> {
     }
 
     fn view(&self) -> View<'_> {
-        let Self { head, sheet, run, progress, width, .. } = self;
+        let Self { head, sheet, width, .. } = self;
+        let Work { run, progress, .. } = &self.work;
         View { head, sheet, run, progress, width: *width }
     }
 
@@ -125,27 +84,6 @@ impl<'a> Walk<'a> {
         let mut out = String::new();
         crate::report::sheet::paragraph(&mut out, "  ", words, self.width);
         self.say(&out);
-    }
-
-    fn shown(&self) -> Shown {
-        let state = &self.progress.state;
-        if let Some((stop, step)) = self.progress.step() {
-            return Shown::Step(stop, step);
-        }
-        if self.sheet.ended(state) {
-            return Shown::End;
-        }
-        if state.is(Flag::ForGood) {
-            return Shown::ForGood;
-        }
-        if state.is(Flag::Paused) {
-            return Shown::Paused;
-        }
-        let mut tasks: Vec<usize> =
-            self.progress.next(self.sheet).into_iter().flat_map(|next| next.tasks).collect();
-        tasks.sort_unstable();
-        let place = self.put_off.checked_rem(tasks.len());
-        place.and_then(|place| tasks.get(place)).map_or(Shown::Stuck, |task| Shown::Task(*task))
     }
 
     fn show(&self, shown: Shown) {
@@ -214,54 +152,22 @@ impl<'a> Walk<'a> {
         }
     }
 
-    /// Records, and reads again what stands.
-    fn note(&mut self, events: Vec<v2::Event>) -> Result<(), Failure> {
-        self.journal.note(&self.author, events)?;
-        (self.run, self.progress) = told(&self.journal, self.sheet, self.id)?;
-        Ok(())
-    }
-
-    fn doer(&self, task: &Task) -> v2::Doer {
-        let role = task.who;
-        let name = self.sheet.roles.iter().find(|(other, _)| *other == role);
-        let name = name.map(|(_, name)| name.clone());
-        let person = name.filter(|name| *name != self.author && name != role.word());
-        v2::Doer { role: role.word().to_owned(), person }
-    }
-
     /// A task is said to be done.
     fn done(&mut self, place: usize, text: Option<String>) -> Result<bool, Failure> {
-        let Some(task) = self.sheet.tasks.get(place) else { return Ok(true) };
-        let (note, typed) = match (&task.reads, text) {
-            (Reads::Nothing, note) => (note, String::new()),
-            (_, typed) => (None, typed.unwrap_or_default()),
-        };
-        let left_out = typed.is_empty() && !task.hold;
-        let value = if left_out { Ok(sheet::Value::Nothing) } else { task.reads.read(&typed) };
-        let value = match value {
-            Ok(value) => value,
-            Err(why) => {
-                self.line(&format!("NOT TAKEN: {}", why.message));
-                self.line(&why.help);
-                return Ok(false);
-            }
-        };
-        let reading = enter::reading(&typed, &value);
-        let (sheet, id, by) = (self.id, task.id.clone(), self.doer(task));
-        let event = sheet::Event::Done { task: id.clone(), reading: typed };
-        match self.progress.would(self.sheet, &event, world::now()) {
-            Ok(()) => {
-                let done = v2::TaskDone { sheet, task: id, by, reading, note };
-                self.note(vec![v2::Event::TaskDone(done)])?;
+        match self.work.done(place, text)? {
+            None => {}
+            Some(work::Said::Kept) => {
                 self.line("kept");
                 self.put_off = 0;
             }
-            Err(refusal) => {
-                let why = refusal.because.join("; ");
-                let refused = v2::HoldRefused { sheet, task: id, by, reading, why: why.clone() };
-                self.note(vec![v2::Event::HoldRefused(refused)])?;
+            Some(work::Said::DoesNotPass(why)) => {
                 self.line(&format!("DOES NOT PASS: {why}"));
                 self.line("kept; if it was misread or mistyped: undo, then the right reading");
+            }
+            Some(work::Said::NotTaken(why)) => {
+                self.line(&format!("NOT TAKEN: {}", why.message));
+                self.line(&why.help);
+                return Ok(false);
             }
         }
         Ok(true)
@@ -272,102 +178,54 @@ impl<'a> Walk<'a> {
     }
 
     fn call(&mut self, stop: Stop) -> Result<bool, Failure> {
-        let event = sheet::Event::Called { stop };
-        if let Err(refusal) = self.progress.would(self.sheet, &event, world::now()) {
+        if let Err(refusal) = self.work.call(stop)? {
             self.line(&refusal.because.join("; "));
             return Ok(false);
         }
-        let called = v2::StopCalled { sheet: self.id, stop: enter::kept(stop), note: None };
-        self.note(vec![v2::Event::StopCalled(called)])?;
         Ok(true)
     }
 
     fn step(&mut self, stop: Stop, step: u8, note: Option<String>) -> Result<bool, Failure> {
-        let plan = self.sheet.plan(stop);
-        let Some(plan_step) = plan.and_then(|plan| plan.steps.get(usize::from(step))) else {
+        if !self.work.step(stop, step, note)? {
             return Ok(true);
-        };
-        let by = v2::Doer { role: "whoever is there".into(), person: None };
-        let what = plan_step.title.clone();
-        let (sheet, kept) = (self.id, enter::kept(stop));
-        let number = step.saturating_add(1);
-        let done = v2::StopStepDone { sheet, stop: kept, step: number, what, by, note };
-        let mut events = vec![v2::Event::StopStepDone(done)];
-        // The last step of the last stop ends it; the ledger is told so in the same breath.
-        let action = sheet::Action::Step(stop, step);
-        let over = self.sheet.apply(&self.progress.state, action);
-        if over.is_ok_and(|state| state.stop().is_none()) {
-            events.push(v2::Event::Resumed(v2::Resumed { sheet, note: None }));
         }
-        self.note(events)?;
         self.line("kept");
-        if self.progress.step().is_none_or(|(now, _)| now != stop) {
+        if self.work.progress.step().is_none_or(|(now, _)| now != stop) {
             self.say(&self.view().afterwards(stop));
         }
-        if self.progress.step().is_none() {
+        if self.work.progress.step().is_none() {
             self.say(&self.view().recap());
         }
         Ok(true)
     }
 
     fn pause(&mut self) -> Result<bool, Failure> {
-        if let Err(refusal) = self.would_pause() {
+        if let Err(refusal) = self.work.pause()? {
             self.line(&format!("not paused: {}", refusal.because.join("; ")));
             return Ok(false);
         }
-        self.note(vec![v2::Event::Interrupted(v2::Interrupted { sheet: self.id, note: None })])?;
         self.line(PUT_DOWN);
         self.say(&self.view().recap());
         Ok(true)
     }
 
-    fn would_pause(&self) -> Result<(), sheet::Refusal> {
-        self.progress.would(self.sheet, &sheet::Event::Paused, world::now())
-    }
-
     fn resume(&mut self) -> Result<bool, Failure> {
-        self.note(vec![v2::Event::Resumed(v2::Resumed { sheet: self.id, note: None })])?;
+        self.work.resume()?;
         self.line("kept: the work goes on");
         Ok(true)
     }
 
-    /// The last entry was wrong. It is corrected by a record; nothing is taken off.
     fn undo(&mut self, why: Option<String>) -> Result<bool, Failure> {
-        let lines = &self.run.lines;
-        let between = |entry: &Entry| matches!(entry, Entry::Interrupted(_) | Entry::Resumed(_));
-        let place = lines.iter().rposition(|line| !between(&line.what));
-        let Some(last) = place.and_then(|place| lines.get(place)) else { return Ok(false) };
-        let (title, ends_stop) = match &last.what {
-            Entry::TaskDone(it) => (self.title(&it.task), false),
-            Entry::HoldRefused(it) => (self.title(&it.task), false),
-            Entry::StopStepDone(it) => (it.what.clone(), true),
-            Entry::StopCalled(_) => {
-                self.line("a stop is not taken back: go through its steps");
-                return Ok(false);
+        match self.work.undo(why)? {
+            Undone::Taken(title) => {
+                self.line(&format!("taken back: {title} (it stays on record, as corrected)"));
+                self.put_off = 0;
+                return Ok(true);
             }
-            _ => {
-                self.line("nothing is done yet");
-                return Ok(false);
-            }
-        };
-        // With the last step of a stop, that the work goes on is taken back too.
-        let after = lines.iter().skip(place.unwrap_or(0) + 1);
-        let after = after.filter(|line| ends_stop && matches!(line.what, Entry::Resumed(_)));
-        let reason = why.unwrap_or_else(|| "entered by mistake".into());
-        let correct = |line: &stillprop_ledger::runs::Line| {
-            let (sheet, of, reason) = (self.id, line.record.0, reason.clone());
-            v2::Event::Corrected(v2::Corrected { sheet, of, instead: None, reason })
-        };
-        let events = std::iter::once(last).chain(after).map(correct).collect();
-        self.note(events)?;
-        self.line(&format!("taken back: {title} (it stays on record, as corrected)"));
-        self.put_off = 0;
-        Ok(true)
-    }
-
-    fn title(&self, task: &str) -> String {
-        let task = self.sheet.find(task).and_then(|place| self.sheet.tasks.get(place));
-        task.map_or_else(|| "a task of another sheet".into(), |task| task.title.clone())
+            Undone::Stop => self.line("a stop is not taken back: go through its steps"),
+            Undone::Nothing => self.line("nothing is done yet"),
+        }
+        Ok(false)
     }
 
     /// Ends for now; a sheet that is at its end is put away.
@@ -376,9 +234,7 @@ impl<'a> Walk<'a> {
         if matches!(shown, Shown::End | Shown::ForGood) {
             return self.close(shown);
         }
-        if self.would_pause().is_ok() {
-            let paused = v2::Interrupted { sheet: self.id, note: None };
-            self.note(vec![v2::Event::Interrupted(paused)])?;
+        if self.work.pause()?.is_ok() {
             self.line(PUT_DOWN);
         }
         self.say(&self.view().recap());
@@ -389,9 +245,7 @@ impl<'a> Walk<'a> {
 
     fn close(&mut self, shown: Shown) -> Result<u8, Failure> {
         let finished = matches!(shown, Shown::End);
-        let outcome = if finished { Outcome::Finished } else { Outcome::Stopped };
-        let closed = v2::SheetClosed { sheet: self.id, outcome, note: None };
-        self.note(vec![v2::Event::SheetClosed(closed)])?;
+        self.work.close(finished)?;
         self.line(if finished {
             "kept: every task of this sheet is done"
         } else {
@@ -400,13 +254,4 @@ impl<'a> Walk<'a> {
         self.line(CAUTION);
         Ok(u8::from(!finished))
     }
-}
-
-/// What the records tell now, and where the sheet stands by it.
-fn told(journal: &Journal, sheet: &Sheet, id: Uuid) -> Result<(Run, Progress), Failure> {
-    let run = journal.run(id)?.ok_or_else(|| {
-        Failure::asked("the records of this sheet are gone", "bring them in, or add --anew")
-    })?;
-    let progress = Progress::fold(sheet, &enter::entries(sheet, &run));
-    Ok((run, progress))
 }

@@ -21,7 +21,8 @@ use stillprop_turnaround::{
 
 use super::{Common, find, history, something_at};
 use crate::{
-    cli::{Answer, load},
+    cli::Answer,
+    load,
     problem::Failure,
     report::{bars, json as shown, text::CAUTION},
     world,

@@ -142,7 +142,7 @@ fn welcome(
     }
     let came = store.came_in(name, token.hash(), world::now()).map_err(|_| Refused::Broken)?;
     if came.is_none() {
-        return Err(Refused::Stranger { wanted: "/".into(), reads: true });
+        return Err(Refused::Stranger { wanted: "/".into(), shown: true });
     }
     Ok(with_cookie(guard::see(wanted), Some(&token)))
 }

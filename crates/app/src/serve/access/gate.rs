@@ -14,6 +14,16 @@ use rustls::ServerConfig;
 use super::{Access, certificate, listen};
 use crate::problem::Failure;
 
+/// Where the pages are to be open.
+pub(crate) struct Opening {
+    /// The port; 0 takes any that is free.
+    pub(crate) port: u16,
+    /// For people on the network, and not for this machine alone.
+    pub(crate) lan: bool,
+    /// Addresses of this machine, the best for a phone first.
+    pub(crate) own: Vec<IpAddr>,
+}
+
 /// An open port, and what guards it.
 pub(crate) struct Gate {
     listener: TcpListener,
@@ -26,16 +36,25 @@ pub(crate) struct Gate {
 }
 
 impl Gate {
-    /// For this machine alone; port 0 takes any that is free.
-    pub(crate) fn loopback(port: u16, ledger: Option<&Path>) -> Result<Self, Failure> {
+    /// Opens the port. What is kept about access lies beside the ledger.
+    pub(crate) fn open(opening: &Opening, ledger: &Path) -> Result<Self, Failure> {
+        if opening.lan {
+            Self::lan(opening.port, ledger, &opening.own)
+        } else {
+            Self::loopback(opening.port, ledger)
+        }
+    }
+
+    /// For this machine alone.
+    fn loopback(port: u16, ledger: &Path) -> Result<Self, Failure> {
         let (listener, port) = bind(IpAddr::V4(Ipv4Addr::LOCALHOST), port)?;
         let access = Access::loopback(port, ledger)?;
         let addresses = vec![format!("http://127.0.0.1:{port}/")];
         Ok(Self { listener, access, encrypted: None, addresses, fingerprint: None })
     }
 
-    /// For people on the network, encrypted. `own` are the addresses of this machine.
-    pub(crate) fn lan(port: u16, ledger: &Path, own: &[IpAddr]) -> Result<Self, Failure> {
+    /// For people on the network, encrypted.
+    fn lan(port: u16, ledger: &Path, own: &[IpAddr]) -> Result<Self, Failure> {
         let (listener, port) = bind(IpAddr::V4(Ipv4Addr::UNSPECIFIED), port)?;
         let access = Access::lan(port, ledger)?;
         let made = certificate(ledger, own)?;

@@ -28,8 +28,8 @@ const COOKIE: &str = "__Host-stillprop";
 /// Bytes of what a stranger may send: a name and a passphrase.
 const STRANGER_MOST: usize = 4 * 1024;
 
-/// Bytes of a form, or of JSON.
-const FORM_MOST: usize = 256 * 1024;
+/// Bytes of a form, or of JSON: a document of the largest size, as a form encodes it.
+const FORM_MOST: usize = 4 * 1024 * 1024;
 
 /// Bytes of a form with files.
 const FILES_MOST: usize = 16 * 1024 * 1024;
@@ -37,12 +37,16 @@ const FILES_MOST: usize = 16 * 1024 * 1024;
 /// All of a body has to be here within this time.
 const BODY: Duration = Duration::from_secs(30);
 
+/// An answer has to be ready within this time.
+const ANSWER: Duration = Duration::from_secs(15);
+
 /// What a stranger sends fits in one packet or a few.
 const STRANGER: Duration = Duration::from_secs(5);
 
 /// What a browser may do with our pages: nothing but what they need.
-const POLICY: &str = "default-src 'none'; style-src 'self'; script-src 'self'; img-src 'self' data:; \
-    connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'";
+const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; \
+    connect-src 'self'; manifest-src 'self'; form-action 'self'; base-uri 'none'; \
+    frame-ancestors 'none'";
 
 /// Headers of every answer. No `Strict-Transport-Security`: with a certificate that nobody signed it
 /// would leave no way in at all.
@@ -65,7 +69,8 @@ pub(super) async fn guard(
     let mut answer = match judge(&access, request).await {
         Ok(request) => {
             let who = request.extensions().get::<Who>().cloned();
-            let answer = next.run(request).await;
+            let late = |_| Refused::Late.answer();
+            let answer = timeout(ANSWER, next.run(request)).await.unwrap_or_else(late);
             match who {
                 Some(who) => filled(answer, &who).await,
                 None => answer,
@@ -104,11 +109,14 @@ async fn judged(access: &Access, request: Request) -> Result<Request, Refused> {
     let token = if access.reach == Reach::Lan { cookie(request.headers()) } else { None };
     let who = who(access, token.as_ref())?;
     let Some(who) = who else {
+        // A script that asks for a part of a page could not show where to come in.
+        let mode = text(request.headers(), "sec-fetch-mode")?;
+        let shown = mode.is_none_or(|mode| mode == "navigate");
         return match (open, reads) {
             (true, true) => Ok(request),
             (true, false) => limited(request, STRANGER_MOST, STRANGER).await,
-            (false, true) => Err(Refused::Stranger { wanted: path.to_owned(), reads }),
-            (false, false) => Err(Refused::Stranger { wanted: "/".to_owned(), reads }),
+            (false, true) => Err(Refused::Stranger { wanted: path.to_owned(), shown }),
+            (false, false) => Err(Refused::Stranger { wanted: "/".to_owned(), shown: false }),
         };
     };
     let deed = Deed::of(reads, path);

@@ -70,11 +70,6 @@ pub(crate) struct Who {
 }
 
 impl Who {
-    /// Who records: the person that came in. What was typed counts only where nobody did.
-    pub(crate) fn author<'a>(&'a self, typed: &'a str) -> &'a str {
-        self.person.as_deref().unwrap_or(typed)
-    }
-
     /// True when that person may do this.
     pub(crate) fn may(&self, deed: Deed) -> bool {
         self.role.may(deed)
@@ -85,7 +80,7 @@ impl Who {
 pub(crate) struct Access {
     reach: Reach,
     port: u16,
-    /// `None` for a demonstration on this machine alone.
+    /// `None` on this machine alone.
     store: Option<Mutex<Store>>,
     limiter: Mutex<Limiter>,
     hashing: Semaphore,
@@ -94,13 +89,10 @@ pub(crate) struct Access {
 }
 
 impl Access {
-    /// For this machine alone. With a ledger, a page that is open survives a restart.
-    pub(crate) fn loopback(port: u16, ledger: Option<&Path>) -> Result<Arc<Self>, Failure> {
-        let random = world::random()?;
-        let own = match ledger {
-            Some(ledger) => Store::open(&store::beside(ledger))?.own_token(random)?,
-            None => Token::new(random),
-        };
+    /// For this machine alone. A page that is open survives a restart.
+    pub(crate) fn loopback(port: u16, ledger: &Path) -> Result<Arc<Self>, Failure> {
+        let store = Store::open(&store::beside(ledger))?;
+        let own = store.own_token(world::random()?)?;
         Ok(Self::new(Reach::Loopback, port, None, own))
     }
 
@@ -108,7 +100,10 @@ impl Access {
     pub(crate) fn lan(port: u16, ledger: &Path) -> Result<Arc<Self>, Failure> {
         let store = Store::open(&store::beside(ledger))?;
         if store.people()?.is_empty() {
-            let help = "add one first: stillprop people add NAME --role pilot";
+            let help = format!(
+                "add one first: stillprop people add NAME --role pilot --ledger {:?}",
+                ledger.display().to_string()
+            );
             return Err(Failure::asked("nobody may come in over the network yet", help));
         }
         let own = Token::new(world::random()?);

@@ -6,14 +6,17 @@ use axum::{
     response::{Html, IntoResponse as _, Response},
 };
 use jiff::SignedDuration;
-use maud::{DOCTYPE, Markup, html};
+use maud::{Markup, html};
 use serde_json::json;
 
 use super::{
     enter, guard,
     roles::{Deed, Role},
 };
-use crate::report::text::CAUTION;
+use crate::{
+    pages::frame::{self, Frame, Place},
+    report::text::CAUTION,
+};
 
 /// Why a request is refused.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -30,8 +33,8 @@ pub(super) enum Refused {
     Stranger {
         /// Where to go afterwards.
         wanted: String,
-        /// It changes nothing, so it can be asked again afterwards.
-        reads: bool,
+        /// The page for coming in can be shown in its place, and it be asked again afterwards.
+        shown: bool,
     },
     /// This person may not do that.
     Role {
@@ -46,6 +49,8 @@ pub(super) enum Refused {
     Large,
     /// Its body took too long.
     Slow,
+    /// Its answer took too long.
+    Late,
     /// The token of the form is missing or is not of this session.
     Form,
     /// What is kept about access cannot be read.
@@ -70,7 +75,7 @@ impl Refused {
             Self::Kind => StatusCode::UNSUPPORTED_MEDIA_TYPE,
             Self::Large => StatusCode::PAYLOAD_TOO_LARGE,
             Self::Slow => StatusCode::REQUEST_TIMEOUT,
-            Self::Broken => StatusCode::SERVICE_UNAVAILABLE,
+            Self::Broken | Self::Late => StatusCode::SERVICE_UNAVAILABLE,
             Self::Api(inner) => inner.status(),
         }
     }
@@ -94,6 +99,7 @@ impl Refused {
             Self::Kind => ("a form of that kind is not sent by any page", "use the pages"),
             Self::Large => ("this is more than is taken at once", "send a smaller file"),
             Self::Slow => ("it took too long to arrive", "go nearer, and send it again"),
+            Self::Late => ("it took too long", "look whether it was recorded, then do it again"),
             Self::Form => {
                 ("this form is old: nothing was recorded", "open the page again and repeat it")
             }
@@ -113,7 +119,7 @@ impl Refused {
                 let errors = json!([{ "message": what, "help": way_out }]);
                 Json(json!({ "errors": errors, "caution": CAUTION })).into_response()
             }
-            Self::Stranger { wanted, reads: true } => {
+            Self::Stranger { wanted, shown: true } => {
                 return guard::see(&format!("{}?to={}", enter::IN, wanted.replace('+', "%2b")));
             }
             _ => page(
@@ -197,22 +203,8 @@ pub(super) fn enter(wanted: &str, trouble: Option<Trouble>) -> Html<String> {
 }
 
 fn page(title: &str, body: &Markup) -> Html<String> {
-    let page = html! {
-        (DOCTYPE)
-        html lang="en" {
-            head {
-                meta charset="utf-8";
-                meta name="viewport" content="width=device-width, initial-scale=1";
-                title { (title) " · Stillprop" }
-                link rel="stylesheet" href="/static/style.css";
-            }
-            body {
-                main { (body) }
-                footer { p { (CAUTION) } }
-            }
-        }
-    };
-    Html(page.into_string())
+    let frame = Frame { title, place: Place::None, script: None, demo: false, author: None };
+    Html(frame::page(&frame, body).into_string())
 }
 
 #[cfg(test)]

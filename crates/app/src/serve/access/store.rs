@@ -21,7 +21,7 @@ use super::{
     secret::{LENGTH, Token, TokenHash},
     session::Span,
 };
-use crate::{problem::Failure, world, yard::Which};
+use crate::{problem::Failure, serve::demo, yard::Which};
 
 /// What is kept about access, open.
 pub(crate) struct Store {
@@ -55,16 +55,13 @@ pub(crate) fn beside(ledger: &Path) -> PathBuf {
     PathBuf::from(name)
 }
 
-/// The ledger that access is kept beside. The demonstration is no file; for it, as if one lay in the
-/// data folder.
+/// The ledger that access is kept beside; for the demonstration, the one that its pages keep.
 pub(crate) fn ledger(which: Which) -> Result<PathBuf, Failure> {
     match which {
         Which::File(path) => Ok(path),
-        Which::Demo => {
-            world::ledger_path().map(|path| path.with_file_name("demo")).ok_or_else(|| {
-                Failure::asked("it is not said where people are kept", "add --ledger FILE")
-            })
-        }
+        Which::Demo => demo::usual().map(|root| root.join(demo::LEDGER)).ok_or_else(|| {
+            Failure::asked("it is not said where people are kept", "add --ledger FILE")
+        }),
     }
 }
 

@@ -13,7 +13,7 @@ use stillprop_turnaround::sheet::{self, Progress, Sheet, Stop, Value};
 use crate::yard::convert;
 
 /// A reading as it is kept.
-pub(super) fn reading(typed: &str, value: &Value) -> Option<v2::Reading> {
+pub(crate) fn reading(typed: &str, value: &Value) -> Option<v2::Reading> {
     let typed = typed.trim();
     (!typed.is_empty()).then(|| v2::Reading { typed: typed.to_owned(), whole: wholes(value) })
 }
@@ -50,7 +50,7 @@ fn whole(number: f64) -> i64 {
 }
 
 /// A stop as it is kept.
-pub(super) fn kept(stop: Stop) -> v2::Stop {
+pub(crate) fn kept(stop: Stop) -> v2::Stop {
     match stop {
         Stop::Fire => v2::Stop::Fire,
         Stop::Injury => v2::Stop::Injury,
@@ -61,7 +61,7 @@ pub(super) fn kept(stop: Stop) -> v2::Stop {
 }
 
 /// A stop as the sheet has it.
-pub(super) fn called(stop: v2::Stop) -> Stop {
+pub(crate) fn called(stop: v2::Stop) -> Stop {
     match stop {
         v2::Stop::Fire => Stop::Fire,
         v2::Stop::Injury => Stop::Injury,
@@ -73,7 +73,7 @@ pub(super) fn called(stop: v2::Stop) -> Stop {
 
 /// The lines of a run as the sheet takes them, in the order of the fold. Corrections are worked
 /// in already.
-pub(super) fn entries(sheet: &Sheet, run: &Run) -> Vec<sheet::Entry> {
+pub(crate) fn entries(sheet: &Sheet, run: &Run) -> Vec<sheet::Entry> {
     let mut stopped = false;
     let mut entries = Vec::new();
     for line in &run.lines {

@@ -13,21 +13,29 @@ use crate::{
     yard::{self, Ledger, Which, convert},
 };
 
-/// Reads a turnaround with everything it names, and prepares it. `ledger` names the ledger
-/// whose drums it draws from.
-pub(super) fn turnaround(
-    name: &str,
+/// Reads the documents that a turnaround names, and prepares it. `ledger` names the ledger whose
+/// drums it draws from.
+pub(crate) fn turnaround(
+    source: &Source,
     pack: Option<&str>,
     ledger: Option<&str>,
 ) -> Result<(Stage, Choice), Failure> {
-    let source = world::read(name)?;
-    let turnaround = in_source(&source, read_turnaround(&source.text))?;
+    with_drums(source, pack, |turnaround| yard(turnaround, source, ledger))
+}
+
+/// The same with drums from elsewhere: `None` where nothing is known of any.
+pub(crate) fn with_drums(
+    source: &Source,
+    pack: Option<&str>,
+    yard: impl FnOnce(&Turnaround) -> Result<Option<Vec<Container>>, Failure>,
+) -> Result<(Stage, Choice), Failure> {
+    let turnaround = in_source(source, read_turnaround(&source.text))?;
     let mut failure = Failure::default();
     let beside = |at: &stillprop_rules::document::At<String>| {
-        world::read_beside(&source, &at.value).map_err(|_| {
+        world::read_beside(source, &at.value).map_err(|_| {
             let message = format!("the document `{}` cannot be opened", at.value);
             let help = "names are taken from the folder of this document";
-            Failure::of(&source, vec![Problem::new(at.at.clone(), message).help(help)])
+            Failure::of(source, vec![Problem::new(at.at.clone(), message).help(help)])
         })
     };
     let aircraft = keep(
@@ -44,20 +52,20 @@ pub(super) fn turnaround(
         turnaround.legs.iter().map(|leg| leg.strip.as_ref().and_then(&mut strip)).collect();
     let rules = match pack {
         Some(selected) => rules(selected),
-        None => rules(&turnaround.pack.value).map_err(|_| {
+        None => rules_for(&turnaround.pack.value, Some(source)).map_err(|_| {
             let message = format!("the pack `{}` is not to be had", turnaround.pack.value);
             let problem = Problem::new(turnaround.pack.at.clone(), message).help(PACK_HELP);
-            Failure::of(&source, vec![problem])
+            Failure::of(source, vec![problem])
         }),
     };
     let rules = keep(&mut failure, rules);
-    let yard = keep(&mut failure, yard(&turnaround, &source, ledger)).flatten();
+    let yard = keep(&mut failure, yard(&turnaround)).flatten();
     failure.or_ok()?;
     let (Some(aircraft), Some(strip), Some(rules)) = (aircraft, here, rules) else {
         return Err(Failure::asked("the documents could not be read", "see the errors above"));
     };
     let problems = check_against(&turnaround, &aircraft, &strip, &legs);
-    Failure::of(&source, problems).or_ok()?;
+    Failure::of(source, problems).or_ok()?;
     Ok(prepare(Documents { turnaround, aircraft, strip, legs, yard }, &rules))
 }
 
@@ -69,7 +77,7 @@ fn yard(
     source: &Source,
     ledger: Option<&str>,
 ) -> Result<Option<Vec<Container>>, Failure> {
-    if turnaround.fuel.drums.is_empty() && turnaround.fuel.yard.is_none() {
+    if !draws(turnaround) {
         return Ok(None);
     }
     let demo = source.built_in.then_some(yard::DEMO);
@@ -81,11 +89,16 @@ fn yard(
     Ok(Some(convert::containers(&ledger.yard, None)))
 }
 
+/// True when a turnaround takes fuel out of drums.
+pub(crate) fn draws(turnaround: &Turnaround) -> bool {
+    !turnaround.fuel.drums.is_empty() || turnaround.fuel.yard.is_some()
+}
+
 const PACK_HELP: &str = "built in: au, nz, us, uk, demo-operator; combine as \
     demo-operator+au or strictest(au,nz); or name a file ending in .toml";
 
 /// Names the document in the problems of a reader.
-pub(super) fn in_source<T>(source: &Source, read: Result<T, Vec<Problem>>) -> Result<T, Failure> {
+pub(crate) fn in_source<T>(source: &Source, read: Result<T, Vec<Problem>>) -> Result<T, Failure> {
     read.map_err(|problems| Failure::of(source, problems))
 }
 
@@ -107,18 +120,26 @@ impl From<Problem> for Failure {
 }
 
 /// The rules that a selection names, from the built-in packs and from files.
-pub(super) fn rules(selected: &str) -> Result<Rules, Failure> {
+pub(crate) fn rules(selected: &str) -> Result<Rules, Failure> {
+    rules_for(selected, None)
+}
+
+/// The same for a document, which may be held to its own folder.
+pub(crate) fn rules_for(selected: &str, source: Option<&Source>) -> Result<Rules, Failure> {
     let selection = selection::parse(selected)?;
     selection.resolve(&mut |name: &str| -> Result<Pack, Failure> {
         if name.ends_with(".toml") {
-            let source = world::read(name)?;
+            let source = match source.and_then(|source| source.within.as_deref()) {
+                Some(folder) => world::read_within(folder, name)?,
+                None => world::read(name)?,
+            };
             return in_source(&source, Pack::read(&source.text));
         }
         let text = builtin::builtin().iter().find(|(id, _)| *id == name).map(|(_, text)| *text);
         let text =
             text.ok_or_else(|| Failure::asked(format!("there is no pack `{name}`"), PACK_HELP))?;
         let name = format!("packs/{name}/pack.toml");
-        let source = Source { name, text: text.to_owned(), built_in: true };
+        let source = Source { name, text: text.to_owned(), built_in: true, within: None };
         in_source(&source, Pack::read(&source.text))
     })
 }

@@ -1,0 +1,35 @@
+//! Pages: pure functions from plain data to markup. No page reads a file, a clock or a record;
+//! `serve` hands each what it shows. Everything a person wrote is escaped by `maud`; only
+//! pictures of `draw` go in as they are.
+//!
+//! | module | is |
+//! |---|---|
+//! | `frame` | what surrounds every page |
+//! | `assets` | the style sheet and the scripts, built in |
+//! | `bits` | verdicts, bars, fields: what several pages show |
+//! | `fault` | what is wrong |
+//! | `first`, `begin` | the stops of the week; the way to own data |
+//! | `stop` | one turnaround |
+//! | `pictures` | every picture of a turnaround |
+//! | `working` | one number with its steps and sources |
+//! | `sheet` | the run sheet |
+//! | `typed` | what was typed |
+//! | `yard`, `drum`, `record` | the yard, one container, what is recorded |
+//! | `documents`, `packs` | documents as text; packs side by side |
+
+pub(crate) mod assets;
+pub(crate) mod begin;
+pub(crate) mod bits;
+pub(crate) mod documents;
+pub(crate) mod drum;
+pub(crate) mod fault;
+pub(crate) mod first;
+pub(crate) mod frame;
+pub(crate) mod packs;
+pub(crate) mod pictures;
+pub(crate) mod record;
+pub(crate) mod sheet;
+pub(crate) mod stop;
+pub(crate) mod typed;
+pub(crate) mod working;
+pub(crate) mod yard;

@@ -1,0 +1,67 @@
+//! Every task in its order, with what is done and what each waits for; the stop actions in full.
+
+use maud::{Markup, html};
+use stillprop_ledger::{event::v2::Entry, runs::Run};
+
+use super::SheetPage;
+
+/// The whole sheet, folded away.
+pub(super) fn all(page: &SheetPage<'_>) -> Markup {
+    let mut number = 0;
+    html! {
+        details.all {
+            summary { "All tasks" }
+            @for (phase, tasks) in page.sheet.phases() {
+                h3 { (phase.title()) }
+                ul.tasks {
+                    @for task in tasks {
+                        @let place = { number += 1; number - 1 };
+                        (one(page, place, &task.title, &task.id, task.hold))
+                    }
+                }
+            }
+            h3 { "Stop actions" }
+            @for plan in &page.sheet.plans {
+                details {
+                    summary { (plan.stop.title()) }
+                    ol {
+                        @for step in &plan.steps {
+                            li { (step.title) @if !step.notes.is_empty() { ul { @for note in &step.notes { li { (note) } } } } }
+                        }
+                    }
+                    p { "Then: " (plan.afterwards) }
+                }
+            }
+        }
+    }
+}
+
+fn one(page: &SheetPage<'_>, place: usize, title: &str, id: &str, hold: bool) -> Markup {
+    let told = page.told;
+    let done = told.is_some_and(|(_, progress)| progress.state.done.has(place));
+    let kept = told.and_then(|(_, progress)| progress.kept.iter().rfind(|kept| kept.task == place));
+    let (mark, word) = match (done, hold) {
+        (true, _) => ("\u{2713}", "done"),
+        (false, true) => ("H", "hold point, to do"),
+        (false, false) => ("\u{25a1}", "to do"),
+    };
+    html! {
+        li {
+            span.mark aria-hidden="true" { (mark) } " " (place + 1) ". " (title) " "
+            span.state { "(" (word)
+                @if let Some(kept) = kept {
+                    @if let Some(typed) = told.and_then(|(run, _)| typed(run, id)) { ": " (typed) }
+                    ", " (page.clock(kept.at)) ", " (kept.by)
+                }
+                ")" }
+        }
+    }
+}
+
+/// What was typed with the entry that did a task.
+fn typed<'a>(run: &'a Run, id: &str) -> Option<&'a str> {
+    match &run.done(id)?.what {
+        Entry::TaskDone(done) => done.reading.as_ref().map(|reading| reading.typed.as_str()),
+        _ => None,
+    }
+}

@@ -1,0 +1,159 @@
+//! The field for each reading, with the keyboard that fits it, and what it says when it is sent.
+
+use maud::{Markup, html};
+use stillprop_turnaround::sheet::Reads;
+
+use crate::pages::typed::Pairs;
+
+const VOLUMES: &[&str] = &["L", "USgal", "impgal"];
+const DEPTHS: &[&str] = &["mm", "cm", "in", "L", "USgal", "impgal"];
+const DENSITIES: &[&str] = &["kg/L", "kg/m3", "lb/USgal"];
+const TEMPERATURES: &[&str] = &["degC", "degF"];
+const TIMES: &[&str] = &["min", "h"];
+const LOOKS: &[(&str, &str)] = &[
+    ("clear", "clear and bright"),
+    ("haze", "haze"),
+    ("sediment", "sediment"),
+    ("water", "water"),
+];
+
+/// Readings that are answered by pressing one of two buttons.
+pub(super) const fn own_buttons(reads: &Reads) -> bool {
+    matches!(reads, Reads::Yes | Reads::Paste)
+}
+
+/// The fields of a reading.
+pub(super) fn field(reads: &Reads, hold: bool, fuel: &str, typed: Option<&Pairs>) -> Markup {
+    let was = |name: &str| typed.map_or("", |pairs| pairs.text(name));
+    let invalid = typed.map(|_| "true");
+    let described = typed.map(|_| "reading-error");
+    let number = |label: &str| {
+        html! {
+            label for="r" { (label) }
+            input id="r" name="r" inputmode="decimal" autocomplete="off" value=(was("r"))
+                required[hold] aria-invalid=[invalid] aria-describedby=[described];
+        }
+    };
+    let text = |label: &str, mode: Option<&str>| {
+        html! {
+            label for="r" { (label) }
+            input id="r" name="r" autocomplete="off" maxlength="400" value=(was("r"))
+                inputmode=[mode] required[hold] aria-invalid=[invalid] aria-describedby=[described];
+        }
+    };
+    let left = html! { @if !hold { small { "May be left empty." } } };
+    html! {
+        div.reading {
+            @match reads {
+                Reads::Nothing => {},
+                Reads::Yes => (answers("Is it so?", &["yes", "no"])),
+                Reads::Paste => (answers("The paste", &["dry", "wet"])),
+                Reads::Litres => { (number("Fuel delivered")) (unit("u", "unit", VOLUMES, fuel)) (left) },
+                Reads::Dip => { (number("Dip")) (unit("u", "unit", DEPTHS, was("u"))) (left) },
+                Reads::Density { .. } => {
+                    (number("Density")) (unit("u", "unit of density", DENSITIES, was("u")))
+                    label for="t" { "Temperature" }
+                    input id="t" name="t" inputmode="text" autocomplete="off" value=(was("t")) required[hold];
+                    (unit("v", "unit of temperature", TEMPERATURES, was("v"))) (left)
+                },
+                Reads::Waited { .. } => { (number("Time waited")) (unit("u", "unit", TIMES, was("u"))) (left) },
+                Reads::Resistance => { (number("Resistance in ohm")) (left) },
+                Reads::Look { .. } => {
+                    label for="r" { "Looks" }
+                    select id="r" name="r" required[hold] {
+                        option value="" { "choose" }
+                        @for (value, words) in LOOKS { option value=(value) selected[*value == was("r")] { (words) } }
+                    }
+                    label for="t" { "Colour" }
+                    input id="t" name="t" autocomplete="off" maxlength="60" value=(was("t")) required[hold];
+                    (left)
+                },
+                Reads::Clock => {
+                    label for="r" { "Time of day" }
+                    input id="r" name="r" type="time" value=(was("r")) required[hold];
+                    (left)
+                },
+                Reads::Ticket => { (text("Number of the ticket", None)) (left) },
+                Reads::Grade { .. } => { (text("Grade as you see or hear it", None)) (left) },
+                Reads::Words => { (text("In a few words", None)) (left) },
+            }
+        }
+    }
+}
+
+/// Two buttons, each an answer.
+fn answers(label: &str, of: &[&str]) -> Markup {
+    html! {
+        fieldset.answers {
+            legend { (label) }
+            @for word in of { button.main name="r" value=(word) { (word) } }
+        }
+    }
+}
+
+fn unit(name: &str, label: &str, of: &[&str], chosen: &str) -> Markup {
+    html! {
+        select name=(name) aria-label=(label) {
+            @for unit in of { option value=(unit) selected[*unit == chosen] { (unit) } }
+        }
+    }
+}
+
+/// What was typed as one text, the way the sheet reads it. A number that came with its unit is
+/// left as it is.
+pub(crate) fn typed(reads: &Reads, pairs: &Pairs) -> String {
+    let r = pairs.text("r");
+    if r.is_empty() {
+        return String::new();
+    }
+    let with = |number: &str, unit: &str| {
+        let has_unit = number.chars().any(char::is_alphabetic);
+        if has_unit || unit.is_empty() { number.to_owned() } else { format!("{number} {unit}") }
+    };
+    match reads {
+        Reads::Litres | Reads::Dip | Reads::Waited { .. } => with(r, pairs.text("u")),
+        Reads::Resistance => with(r, "ohm"),
+        Reads::Density { .. } if !r.contains(" at ") => {
+            let temperature = with(pairs.text("t"), pairs.text("v"));
+            format!("{} at {temperature}", with(r, pairs.text("u")))
+        }
+        Reads::Look { .. } if !r.contains(',') => format!("{r}, {}", pairs.text("t")),
+        _ => r.to_owned(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_typed_into_the_fields_is_read_by_the_sheet() {
+        let grade = || "avgas 100LL".to_owned();
+        let pairs = |rows: &[(&str, &str)]| {
+            Pairs(rows.iter().map(|(name, text)| ((*name).into(), (*text).into())).collect())
+        };
+        for (reads, rows, text) in [
+            (Reads::Litres, vec![("r", "54"), ("u", "L")], "54 L"),
+            (Reads::Litres, vec![("r", "14.5 USgal"), ("u", "L")], "14.5 USgal"),
+            (Reads::Dip, vec![("r", "112"), ("u", "mm")], "112 mm"),
+            (
+                Reads::Density { grade: grade() },
+                vec![("r", "0.712"), ("u", "kg/L"), ("t", "-2"), ("v", "degC")],
+                "0.712 kg/L at -2 degC",
+            ),
+            (Reads::Look { grade: grade() }, vec![("r", "clear"), ("t", "blue")], "clear, blue"),
+            (Reads::Waited { least: None }, vec![("r", "15"), ("u", "min")], "15 min"),
+            (Reads::Resistance, vec![("r", "4")], "4 ohm"),
+            (Reads::Yes, vec![("r", "no")], "no"),
+            (Reads::Clock, vec![("r", "14:05")], "14:05"),
+            (Reads::Grade { grade: grade() }, vec![("r", "avgas 100LL")], "avgas 100LL"),
+        ] {
+            let said = typed(&reads, &pairs(&rows));
+            assert_eq!(said, text);
+            assert!(reads.read(&said).is_ok(), "{said}");
+        }
+        assert_eq!(typed(&Reads::Litres, &pairs(&[("u", "L")])), "");
+        let said = typed(&Reads::Litres, &pairs(&[("r", "many"), ("u", "L")]));
+        assert!(Reads::Litres.read(&said).is_err());
+    }
+}

@@ -1,0 +1,423 @@
+//! The run sheet: what stands, and the steps that people send. All of it through the same code
+//! as the terminal.
+
+use std::sync::Arc;
+
+use axum::{
+    extract::{Path, State},
+    response::Response,
+};
+use stillprop_ledger::{
+    event::v2::{Entry, Outcome},
+    runs::{Run, Standing},
+};
+use stillprop_turnaround::{
+    limits::light::clock,
+    sheet::{Progress, Role, Stop},
+};
+use uuid::Uuid;
+
+use super::{
+    author::Author,
+    form::{Asked, Pairs, Sent},
+    reply::{Reply, answer},
+    shop::{Shop, Worked},
+};
+use crate::{
+    pages::{
+        bits::encoded,
+        frame::Place,
+        sheet::{Now, SheetPage, reading, slug},
+        stop::RunRow,
+    },
+    problem::Failure,
+    sheet::{
+        Journal,
+        begin::{Last, Made},
+        work::{self, PUT_DOWN, Said, Shown, Undone, Work},
+    },
+    world,
+    yard::convert,
+};
+
+fn made(worked: &Worked) -> Result<Made, Failure> {
+    Made::of(&worked.source, &worked.stage, &worked.choice, None)
+}
+
+/// `GET /sheet/NAME?as=ROLE`
+pub(super) async fn page(
+    State(shop): State<Arc<Shop>>,
+    author: Author,
+    Path(name): Path<String>,
+    Asked(pairs): Asked,
+) -> Response {
+    answer(shop, author, move |shop| {
+        shown(shop, &name, &pairs, None, |page| {
+            Reply::page(Place::Stops, format!("Run sheet: {}", page.head.title), page.markup())
+                .script("sheet")
+        })
+    })
+    .await
+}
+
+/// `GET /part/sheet/NAME`: what changes with every record, for a script.
+pub(super) async fn part(
+    State(shop): State<Arc<Shop>>,
+    author: Author,
+    Path(name): Path<String>,
+    Asked(pairs): Asked,
+) -> Response {
+    answer(shop, author, move |shop| {
+        shown(shop, &name, &pairs, None, |page| Reply::Part(page.markup()))
+    })
+    .await
+}
+
+/// `GET /version/sheet/NAME?id=SHEET`: a number that grows with every record of the sheet.
+pub(super) async fn version(
+    State(shop): State<Arc<Shop>>,
+    author: Author,
+    Asked(pairs): Asked,
+) -> Response {
+    answer(shop, author, move |shop| {
+        let id: Uuid = pairs.text("id").parse().unwrap_or_default();
+        let count = shop.journal(|journal| journal.count_of(id))?.unwrap_or(0);
+        Ok(Reply::Text(count.to_string()))
+    })
+    .await
+}
+
+fn role(pairs: &Pairs, made: &Made) -> Option<Role> {
+    let own = |role: &Role| slug(*role) == pairs.text("as");
+    made.sheet.roles.iter().map(|(role, _)| *role).find(own)
+}
+
+fn shown(
+    shop: &Shop,
+    name: &str,
+    pairs: &Pairs,
+    error: Option<String>,
+    reply: impl FnOnce(&SheetPage<'_>) -> Reply,
+) -> Result<Reply, Failure> {
+    let worked = shop.worked(name)?;
+    let made = made(&worked)?;
+    let found = shop.journal(|journal| {
+        let last = made.last(journal)?;
+        let id = last.as_ref().filter(|last| last.open()).map(|last| last.run.sheet);
+        let told = id.map(|id| work::told(journal, &made.sheet, id)).transpose()?;
+        let version = id.map_or(Ok(0), |id| journal.count_of(id))?;
+        Ok((last, told, version))
+    })?;
+    let (last, told, version) = found.unwrap_or((None, None, 0));
+    let role = role(pairs, &made);
+    let put = pairs.text("put").parse().unwrap_or(0);
+    let page = SheetPage {
+        name,
+        head: &made.head,
+        sheet: &made.sheet,
+        now: now(shop, &made, last.as_ref(), told.as_ref(), (role, put, pairs)),
+        told: told.as_ref().map(|(run, progress)| (run, progress)),
+        role,
+        put,
+        token: world::new_id(),
+        version,
+        said: said(pairs.text("said"), told.as_ref()),
+        typed: error.map(|error| (pairs, error)),
+        fuel: worked.units.fuel.symbol,
+    };
+    Ok(reply(&page))
+}
+
+fn now(
+    shop: &Shop,
+    made: &Made,
+    last: Option<&Last>,
+    told: Option<&(Run, Progress)>,
+    (role, put, pairs): (Option<Role>, usize, &Pairs),
+) -> Now {
+    let (Some(last), Some((run, progress))) = (last, told) else {
+        let over = |last: &Last| match last.run.standing {
+            Standing::Closed(Outcome::Finished) => "The last sheet was finished.",
+            _ => "The last sheet ended before its end.",
+        };
+        return Now::Before(last.map(|last| over(last).to_owned()));
+    };
+    let new = !shop.is_taken_up(run.sheet);
+    if last.changed && new {
+        return Now::Changed;
+    }
+    match work::shown(&made.sheet, progress, put) {
+        // What is stopped is never hidden behind a recap.
+        Shown::Step(stop, step) => Now::Step(stop, step),
+        Shown::Paused => Now::Paused,
+        _ if (new && run.lines.len() > 1) || pairs.given("recap").is_some() => Now::Recap,
+        Shown::End => Now::End,
+        Shown::ForGood => Now::ForGood,
+        Shown::Stuck => Now::Stuck,
+        Shown::Task(task) => match role {
+            None => Now::Task(task),
+            Some(role) => own(made, progress, role, put).map_or(Now::Waiting, Now::Task),
+        },
+    }
+}
+
+/// The task that somebody may do now.
+fn own(made: &Made, progress: &Progress, role: Role, put: usize) -> Option<usize> {
+    let next = progress.next(&made.sheet).into_iter().find(|next| next.role == role)?;
+    let place = put.checked_rem(next.tasks.len())?;
+    next.tasks.get(place).copied()
+}
+
+/// What became of the last step, in words.
+fn said(word: &str, told: Option<&(Run, Progress)>) -> Option<String> {
+    let last = || told.and_then(|(_, progress)| progress.findings.last());
+    Some(match word {
+        "kept" => "Kept.".to_owned(),
+        "again" => "It was kept before; nothing was recorded twice.".to_owned(),
+        "already" => "Somebody has done that already.".to_owned(),
+        "refused" => {
+            let why = last().map_or("", |finding| finding.words.as_str());
+            format!(
+                "DOES NOT PASS: {why}. Kept; if it was misread or mistyped: take it back, then the right reading."
+            )
+        }
+        "paused" => PUT_DOWN.to_owned(),
+        "undone" => "Taken back. It stays on record, as corrected.".to_owned(),
+        "stop" => "A stop is not taken back: go through its steps.".to_owned(),
+        "nothing" => "Nothing is done yet.".to_owned(),
+        "closed" => "Kept: the sheet is put away.".to_owned(),
+        _ => return None,
+    })
+}
+
+/// `POST /sheet/NAME`: one step.
+pub(super) async fn done(
+    State(shop): State<Arc<Shop>>,
+    author: Author,
+    Path(name): Path<String>,
+    Sent(pairs): Sent,
+) -> Response {
+    let by = author.clone();
+    answer(shop, author, move |shop| {
+        let name_of = by.required()?;
+        let worked = shop.worked(&name)?;
+        let made = made(&worked)?;
+        let step = shop.recording(|journal| step(shop, journal, &made, &pairs, name_of))?;
+        Ok(match step {
+            Step::Said(word) => {
+                let (name, own) = (encoded(&name), encoded(pairs.text("as")));
+                Reply::Go(format!("/sheet/{name}?as={own}&said={word}"))
+            }
+            Step::NotTaken(why) => shown(shop, &name, &pairs, Some(why), |page| {
+                Reply::page(Place::Stops, page.head.title.clone(), page.markup())
+                    .script("sheet")
+                    .wrong()
+            })?,
+        })
+    })
+    .await
+}
+
+/// What became of a step.
+enum Step {
+    /// It is over, one way or another; the word says which.
+    Said(&'static str),
+    /// What was typed is no answer.
+    NotTaken(String),
+}
+
+fn step(
+    shop: &Shop,
+    journal: &mut Journal,
+    made: &Made,
+    pairs: &Pairs,
+    author: String,
+) -> Result<Step, Failure> {
+    let last = made.last(journal)?;
+    let open = last.as_ref().filter(|last| last.open());
+    let does = pairs.text("do");
+    let token = pairs.text("token").parse::<Uuid>().ok();
+    if let Some(token) = token
+        && journal.has(token)?
+    {
+        return Ok(Step::Said("again"));
+    }
+    let Some(open) = open else {
+        if does == "begin" {
+            let id = made.begin(journal, &author, token)?;
+            shop.take_up(id, true);
+        }
+        return Ok(Step::Said(""));
+    };
+    let id = open.run.sheet;
+    if does == "anew" {
+        made.abandon(journal, &author, id)?;
+        let id = made.begin(journal, &author, token)?;
+        shop.take_up(id, true);
+        return Ok(Step::Said(""));
+    }
+    let mut work = Work::of(&made.sheet, journal, id, author)?;
+    work.once(token);
+    let again = || Failure::asked("this step cannot be read", "open the sheet again");
+    Ok(Step::Said(match does {
+        "begin" => "",
+        "done" => return task(&mut work, made, pairs),
+        "stop" => {
+            let stop = Stop::named(pairs.text("stop")).ok_or_else(again)?;
+            match work.call(stop)? {
+                Ok(()) => "",
+                Err(refusal) => return Err(refused(&refusal.because)),
+            }
+        }
+        "step" => {
+            let stop = Stop::named(pairs.text("stop")).ok_or_else(again)?;
+            let number: u8 = pairs.text("step").parse().map_err(|_| again())?;
+            if work.progress.step() != Some((stop, number)) {
+                return Ok(Step::Said("already"));
+            }
+            work.step(stop, number, pairs.given("note").map(str::to_owned))?;
+            "kept"
+        }
+        "pause" => match work.pause()? {
+            Ok(()) => "paused",
+            Err(refusal) => return Err(refused(&refusal.because)),
+        },
+        "resume" | "go-on" | "go-on-changed" => {
+            let paused = work.shown(0) == Shown::Paused;
+            let new = !shop.is_taken_up(id) && work.run.lines.len() > 1;
+            // Taken up after a break that nobody announced: the records say so.
+            if paused || (new && work.broken_off()) {
+                work.resume()?;
+            }
+            shop.take_up(id, true);
+            ""
+        }
+        "undo" => match work.undo(pairs.given("why").map(str::to_owned))? {
+            Undone::Taken(_) => "undone",
+            Undone::Stop => "stop",
+            Undone::Nothing => "nothing",
+        },
+        "close" => {
+            let finished = match work.shown(0) {
+                Shown::End => true,
+                Shown::ForGood => false,
+                _ => return Ok(Step::Said("nothing")),
+            };
+            work.close(finished)?;
+            "closed"
+        }
+        _ => return Err(again()),
+    }))
+}
+
+fn task(work: &mut Work<'_>, made: &Made, pairs: &Pairs) -> Result<Step, Failure> {
+    let place = made.sheet.find(pairs.text("task"));
+    let task = place.and_then(|place| Some((place, made.sheet.tasks.get(place)?)));
+    let Some((place, task)) = task else {
+        return Err(Failure::asked("there is no such task on this sheet", "open the sheet again"));
+    };
+    // Two phones confirm the same thing: it is so, and there is nothing to refuse.
+    if work.progress.state.done.has(place) {
+        return Ok(Step::Said("already"));
+    }
+    let typed = reading::typed(&task.reads, pairs);
+    Ok(match work.done(place, (!typed.is_empty()).then_some(typed))? {
+        Some(Said::NotTaken(why)) => Step::NotTaken(format!("{}: {}", why.message, why.help)),
+        Some(Said::DoesNotPass(_)) => Step::Said("refused"),
+        Some(Said::Kept) => Step::Said("kept"),
+        None => Step::Said(""),
+    })
+}
+
+fn refused(because: &[String]) -> Failure {
+    Failure::asked(because.join("; "), "go back to the sheet and look at its recap")
+}
+
+/// The runs of a stop, the last first.
+pub(super) fn runs(shop: &Shop, worked: &Worked) -> Result<Vec<RunRow>, Failure> {
+    let runs = of_stop(shop, worked)?;
+    let offset = worked.stage.here.offset;
+    let at = |at_ms: i64| {
+        convert::instant(at_ms).map_or_else(String::new, |at| {
+            format!("{} {}", offset.to_datetime(at).date(), clock(at, offset))
+        })
+    };
+    let row = |run: &Run| RunRow {
+        begun: run
+            .lines
+            .first()
+            .map_or_else(String::new, |line| format!("{} by {}", at(line.at_ms), line.author)),
+        standing: standing(run).to_owned(),
+        lines: run
+            .lines
+            .iter()
+            .map(|line| format!("{} {} ({})", at(line.at_ms), words(&line.what), line.author))
+            .collect(),
+    };
+    Ok(runs.iter().rev().map(row).collect())
+}
+
+fn of_stop(shop: &Shop, worked: &Worked) -> Result<Vec<Run>, Failure> {
+    let documents = &worked.stage.documents;
+    let same = |run: &Run| {
+        run.opened().is_some_and(|it| {
+            it.turnaround == documents.turnaround.title && it.place == documents.strip.name
+        })
+    };
+    let registration = &documents.aircraft.registration;
+    let runs = shop.journal(|journal| journal.runs_of(registration))?.unwrap_or_default();
+    Ok(runs.into_iter().filter(same).collect())
+}
+
+const fn standing(run: &Run) -> &'static str {
+    match run.standing {
+        Standing::Open => "work goes on",
+        Standing::Interrupted => "put down",
+        Standing::Stopped(_) => "STOP in force",
+        Standing::Closed(Outcome::Finished) => "finished",
+        Standing::Closed(_) => "ended before its end",
+    }
+}
+
+/// An entry as a line of a log.
+fn words(entry: &Entry) -> String {
+    let read = |reading: &Option<stillprop_ledger::event::v2::Reading>| {
+        reading.as_ref().map_or_else(String::new, |reading| format!(": {}", reading.typed))
+    };
+    match entry {
+        Entry::SheetOpened(_) => "begun".to_owned(),
+        Entry::TaskDone(it) => format!("{}{}", it.task, read(&it.reading)),
+        Entry::HoldRefused(it) => {
+            format!("{}{}, did not pass: {}", it.task, read(&it.reading), it.why)
+        }
+        Entry::Interrupted(_) => "put down".to_owned(),
+        Entry::Resumed(_) => "taken up again".to_owned(),
+        Entry::StopCalled(it) => {
+            format!("STOP: {}", crate::sheet::enter::called(it.stop).title())
+        }
+        Entry::StopStepDone(it) => {
+            let note = it.note.as_ref().map_or_else(String::new, |note| format!(": {note}"));
+            format!("{}{note}", it.what)
+        }
+        Entry::SheetClosed(_) => "put away".to_owned(),
+    }
+}
+
+/// What is next on the sheet of a stop, in a line.
+pub(super) fn next(shop: &Shop, worked: &Worked) -> Result<String, Failure> {
+    let Some(run) = of_stop(shop, worked)?.pop() else { return Ok("not begun".to_owned()) };
+    if !matches!(run.standing, Standing::Open) {
+        return Ok(standing(&run).to_owned());
+    }
+    let made = made(worked)?;
+    let entries = crate::sheet::enter::entries(&made.sheet, &run);
+    let progress = Progress::fold(&made.sheet, &entries);
+    let done = format!("{} of {} done", progress.state.done.count(), made.sheet.tasks.len());
+    Ok(match work::shown(&made.sheet, &progress, 0) {
+        Shown::Task(place) => {
+            let title = made.sheet.tasks.get(place).map_or("", |task| task.title.as_str());
+            format!("next: {title} ({done})")
+        }
+        _ => done,
+    })
+}
