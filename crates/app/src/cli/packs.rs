@@ -3,14 +3,16 @@
 use std::fmt::Write;
 
 use clap::Args;
-use serde_json::{Value, json};
-use stillprop_rules::{
-    builtin,
-    pack::{Figure, Pack},
-};
 
 use super::Answer;
-use crate::{load, problem::Failure, report::text::CAUTION};
+use crate::{
+    load,
+    problem::Failure,
+    report::{
+        packs::{built_in, figures_json, list_json},
+        text::CAUTION,
+    },
+};
 
 /// Options of `packs`.
 #[derive(Args, Debug)]
@@ -30,15 +32,9 @@ pub(super) fn run(options: &Options) -> Result<Answer, Failure> {
 }
 
 fn list(as_json: bool) -> Result<Answer, Failure> {
-    let mut packs = Vec::new();
-    for (id, _) in builtin::builtin() {
-        let rules = load::rules(id)?;
-        let own = rules.packs().into_iter().find(|pack| pack.id == *id).cloned();
-        packs.extend(own);
-    }
+    let packs = built_in()?;
     if as_json {
-        let rows: Vec<Value> = packs.iter().map(head).collect();
-        return Ok(Answer::json(json!({ "packs": rows, "caution": CAUTION })));
+        return Ok(Answer::json(list_json(&packs)));
     }
     let mut out = String::new();
     for pack in &packs {
@@ -57,25 +53,10 @@ fn list(as_json: bool) -> Result<Answer, Failure> {
     Ok(Answer::text(out))
 }
 
-fn head(pack: &Pack) -> Value {
-    json!({
-        "id": pack.id,
-        "title": pack.title,
-        "jurisdiction": pack.jurisdiction,
-        "edition": pack.edition,
-        "checked": pack.checked.0.to_string(),
-        "over": pack.over,
-        "figures": pack.figures.len(),
-    })
-}
-
 fn figures(name: &str, as_json: bool) -> Result<Answer, Failure> {
     let rules = load::rules(name)?;
     if as_json {
-        let rows: Vec<Value> = rules.figures().map(|(pack, figure)| row(pack, figure)).collect();
-        return Ok(Answer::json(
-            json!({ "name": rules.name(), "figures": rows, "caution": CAUTION }),
-        ));
+        return Ok(Answer::json(figures_json(&rules)));
     }
     let mut out = String::new();
     for pack in rules.packs() {
@@ -97,19 +78,4 @@ fn figures(name: &str, as_json: bool) -> Result<Answer, Failure> {
     }
     let _ = writeln!(out, "{CAUTION}");
     Ok(Answer::text(out))
-}
-
-fn row(pack: &Pack, figure: &Figure) -> Value {
-    json!({
-        "pack": pack.id,
-        "key": figure.key.id(),
-        "when": figure.when.to_string(),
-        "value": figure.says.to_string(),
-        "document": figure.citation.source.document,
-        "edition": figure.citation.source.edition,
-        "clause": figure.citation.clause,
-        "status": figure.status.to_string(),
-        "read": figure.read.to_string(),
-        "note": figure.note,
-    })
 }

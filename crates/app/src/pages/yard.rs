@@ -1,1 +1,125 @@
+//! The yard: racks as pictures, what is due, what can be recorded; and where a batch went.
 
+use maud::{Markup, PreEscaped, html};
+
+use super::{bits, bits::encoded};
+use crate::yard::judge::Due;
+
+/// The yard.
+pub(crate) struct YardPage {
+    /// The rules it is judged by; `None` when nobody said.
+    pub(crate) rules: Option<String>,
+    /// Each place.
+    pub(crate) places: Vec<PlaceRow>,
+    /// What is due.
+    pub(crate) due: Vec<Due>,
+}
+
+/// One place.
+pub(crate) struct PlaceRow {
+    /// Its name.
+    pub(crate) name: String,
+    /// Its rack, as `draw` made it.
+    pub(crate) picture: String,
+    /// What stands there.
+    pub(crate) drums: Vec<DrumRow>,
+}
+
+/// One container.
+pub(crate) struct DrumRow {
+    pub(crate) id: String,
+    pub(crate) label: String,
+    pub(crate) batch: String,
+    pub(crate) left: String,
+    pub(crate) state: &'static str,
+    pub(crate) reason: String,
+}
+
+impl YardPage {
+    /// The page.
+    pub(crate) fn markup(&self) -> Markup {
+        html! {
+            h1 { "Yard" }
+            @match &self.rules {
+                Some(rules) => p { "Judged now, by " (rules) "." },
+                None => {
+                    p { "It is not said by which rules the yard is judged." }
+                    form method="get" action="/yard" {
+                        label for="pack" { "Pack" }
+                        input id="pack" name="pack" required;
+                        button { "Judge by these" }
+                    }
+                },
+            }
+            p { a.button href="/yard/record/receive" { "A container came in" } }
+            section aria-labelledby="due" {
+                h2 id="due" { "Due" }
+                @if self.due.is_empty() { p { "Nothing that is known of." } }
+                ul.short {
+                    @for row in &self.due {
+                        li {
+                            @if let Some(verdict) = row.verdict { (bits::verdict(verdict)) " " } @else { strong { "! look " } }
+                            a href={ "/drum/" (row.id) } { (row.label) } ": " (row.words)
+                        }
+                    }
+                }
+            }
+            @for place in &self.places { (one(place)) }
+        }
+    }
+}
+
+fn one(place: &PlaceRow) -> Markup {
+    html! {
+        section {
+            h2 { (place.name) }
+            figure.picture { (PreEscaped(&place.picture)) }
+            details {
+                summary { (place.drums.len()) " containers" }
+                ul.short {
+                    @for drum in &place.drums {
+                        li {
+                            a href={ "/drum/" (drum.id) } { (drum.label) } ", "
+                            a href={ "/yard/batch?name=" (encoded(&drum.batch)) } { "batch " (drum.batch) } ", "
+                            (drum.left) ", " strong { (drum.state) }
+                            @if !drum.reason.is_empty() { ": " (drum.reason) }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// Where a batch went.
+pub(crate) struct BatchPage {
+    pub(crate) name: String,
+    pub(crate) picture: String,
+    pub(crate) recalls: Vec<String>,
+    pub(crate) drums: Vec<(String, String)>,
+    pub(crate) draws: Vec<String>,
+    pub(crate) flights: Vec<String>,
+    pub(crate) aircraft: Vec<String>,
+    pub(crate) hands: Vec<String>,
+}
+
+impl BatchPage {
+    /// The page.
+    pub(crate) fn markup(&self) -> Markup {
+        html! {
+            p { a href="/yard" { "Yard" } }
+            h1 { "Batch " (self.name) }
+            @for recall in &self.recalls { p.large { strong { "RECALLED " (recall) } } }
+            figure.picture { (PreEscaped(&self.picture)) }
+            h2 { "Is or was in" }
+            ul { @for (id, label) in &self.drums { li { a href={ "/drum/" (id) } { (label) } } } }
+            h2 { "Drawn" }
+            ul { @for draw in &self.draws { li { (draw) } } }
+            dl {
+                dt { "flights" } dd { (self.flights.join(", ")) }
+                dt { "aircraft" } dd { (self.aircraft.join(", ")) }
+                dt { "hands" } dd { (self.hands.join(", ")) }
+            }
+        }
+    }
+}

@@ -13,7 +13,9 @@ use axum::{
     routing::{get, post},
 };
 
-use super::{api, author, first, form::Sent, reply, sheet, shop::Shop, stop};
+use super::{
+    api, author, documents, drum, first, form::Sent, packs, reply, sheet, shop::Shop, stop, yard,
+};
 use crate::{pages::assets, problem::Failure};
 
 /// The largest body: a document and what its encoding adds. \[bytes\]
@@ -30,6 +32,14 @@ pub(super) fn router(shop: Arc<Shop>) -> Router {
         .route("/sheet/{*name}", get(sheet::page).post(sheet::done))
         .route("/part/sheet/{*name}", get(sheet::part))
         .route("/version/sheet/{*name}", get(sheet::version))
+        .route("/yard", get(yard::page))
+        .route("/yard/record/{verb}", get(yard::form).post(yard::record))
+        .route("/yard/batch", get(yard::batch))
+        .route("/drum/{id}", get(drum::page))
+        .route("/documents", get(documents::page).post(documents::import))
+        .route("/document/{*name}", get(documents::one).post(documents::save))
+        .route("/export/{*name}", get(documents::export))
+        .route("/packs", get(packs::page))
         .route("/name", post(named))
         .route("/web/{file}", get(asset))
         .merge(api::router())

@@ -1,9 +1,16 @@
 //! The ledger of this machine, and the yard folded from it, as the program uses them.
 
 pub(crate) mod convert;
+pub(crate) mod history;
+pub(crate) mod judge;
 pub(crate) mod picture;
+pub(crate) mod receipt;
+pub(crate) mod record;
+pub(crate) mod trace;
+pub(crate) mod typed;
 
 use std::{
+    collections::BTreeSet,
     fs, io,
     path::{Path, PathBuf},
 };
@@ -14,8 +21,9 @@ use stillprop_ledger::{
     record::{DeviceId, Draft, Record, RecordId},
     store::{Access, Memory, Sqlite, Store, StoreError},
     transfer,
-    yard::Yard,
+    yard::{Container, Sought, Yard},
 };
+use stillprop_rules::document::did_you_mean;
 use uuid::Uuid;
 
 use crate::{problem::Failure, world};
@@ -169,6 +177,10 @@ impl Ledger {
         at: Timestamp,
         events: Vec<impl Into<Body>>,
     ) -> Result<Vec<Record>, Failure> {
+        self.keep(at, drafts(author, at, events))
+    }
+
+    fn keep(&mut self, at: Timestamp, drafts: Vec<Draft>) -> Result<Vec<Record>, Failure> {
         let path = self.path.clone().unwrap_or_default();
         let device = device(&path)?;
         let last = self.store.last_time(device)?.and_then(convert::instant);
@@ -181,9 +193,30 @@ impl Ledger {
             let message = format!("{at} lies in the future");
             return Err(Failure::asked(message, "correct --at, or the clock of this machine"));
         }
-        let records = self.store.append(device, drafts(author, at, events))?;
+        let records = self.store.append(device, drafts)?;
         self.yard = std::mem::take(&mut self.yard).refresh(self.store.as_ref())?;
         Ok(records)
+    }
+
+    /// Records one event, whose record takes an id that is given. A record of that id is this
+    /// statement sent again, and nothing is recorded.
+    pub(crate) fn record_once(
+        &mut self,
+        author: &str,
+        at: Timestamp,
+        event: impl Into<Body>,
+        id: Option<Uuid>,
+    ) -> Result<(), Failure> {
+        if let Some(id) = id
+            && self.store.get(RecordId(id))?.is_some()
+        {
+            return Ok(());
+        }
+        let mut drafts = drafts(author, at, vec![event]);
+        if let (Some(draft), Some(id)) = (drafts.first_mut(), id) {
+            draft.id = RecordId(id);
+        }
+        self.keep(at, drafts).map(drop)
     }
 
     /// Records events of a run sheet in one durable transaction, now. Where the clock of this
@@ -213,6 +246,41 @@ impl Ledger {
     /// The store behind it.
     pub(crate) fn store(&mut self) -> &mut dyn Store {
         self.store.as_mut()
+    }
+}
+
+/// Fails when a place is named and nothing is there: a misspelt yard must not look like one that
+/// is in order.
+pub(crate) fn something_at(ledger: &Ledger, place: Option<&str>) -> Result<(), Failure> {
+    let Some(place) = place.filter(|place| ledger.yard.at(place).next().is_none()) else {
+        return Ok(());
+    };
+    let known = ledger.yard.containers().filter_map(|container| container.place.as_deref());
+    let known: Vec<&str> = known.collect::<BTreeSet<_>>().into_iter().collect();
+    Err(Failure::asked(format!("nothing is at `{place}`"), did_you_mean(place, &known)))
+}
+
+/// The one container that is meant by a label, an id or the text of a code.
+pub(crate) fn find<'a>(ledger: &'a Ledger, sought: &str) -> Result<&'a Container, Failure> {
+    let by_code = stillprop_draw::code::read_code(sought).ok().map(|id| id.to_string());
+    let sought = by_code.as_deref().unwrap_or(sought);
+    match ledger.yard.find(sought) {
+        Sought::One(container) => Ok(container),
+        Sought::Nothing => Err(Failure::asked(
+            format!("there is no container `{sought}`"),
+            "stillprop yard list names them all",
+        )),
+        Sought::Several(found) => {
+            let one = |container: &&Container| {
+                let place = container.place.as_deref().unwrap_or("nowhere");
+                format!("{} at {place}", container.id)
+            };
+            let ids: Vec<String> = found.iter().map(one).collect();
+            Err(Failure::asked(
+                format!("`{sought}` may be any of {}", found.len()),
+                format!("use the id: {}", ids.join("; ")),
+            ))
+        }
     }
 }
 

@@ -11,12 +11,12 @@ use stillprop_turnaround::{
     units::Units,
 };
 
-use super::{Common, show::Judge, something_at, typed};
+use super::Common;
 use crate::{
     cli::Answer,
     problem::Failure,
     report::{bars, text::CAUTION},
-    yard::convert,
+    yard::{convert, something_at, typed},
 };
 
 /// Options of `choose`.
@@ -38,7 +38,7 @@ pub(super) struct Options {
 pub(super) fn run(options: &Options, common: &Common) -> Result<Answer, Failure> {
     let ledger = common.read()?;
     something_at(&ledger, Some(&options.place))?;
-    let judge = Judge::of(common)?;
+    let judge = common.judge()?;
     let begins = options.begins.unwrap_or(judge.at);
     let figures = judge.figures(&options.grade);
     let occasion = Occasion {

@@ -11,11 +11,10 @@ use stillprop_ledger::{
     yard::Yard,
 };
 
-use super::{receipt, typed};
 use crate::{
     problem::Failure,
     world::{self, Source},
-    yard::convert::millilitres,
+    yard::{convert::millilitres, receipt, typed},
 };
 
 /// The columns, in any order; the last two may be left out.

@@ -2,26 +2,20 @@
 
 mod choose;
 mod csv;
-mod history;
 mod keep;
-mod receipt;
 mod record;
 mod show;
 mod trace;
-mod typed;
-
-use std::collections::BTreeSet;
 
 use clap::{Args, Subcommand};
 use jiff::{Timestamp, fmt::temporal::Pieces, tz::Offset};
-use stillprop_ledger::yard::{Container, Sought};
-use stillprop_rules::document::did_you_mean;
 
 use super::Answer;
 use crate::{
+    load,
     problem::Failure,
     world,
-    yard::{Ledger, Which},
+    yard::{self, Ledger, Which, judge::Judge, typed},
 };
 
 /// Options of `yard`.
@@ -68,7 +62,7 @@ enum Verb {
     /// Draw the rack of a place, or a tag or labels with codes, as SVG
     Picture(show::PictureOptions),
     #[command(flatten)]
-    Record(record::Verb),
+    Record(yard::record::Verb),
     #[command(flatten)]
     Keep(keep::Verb),
 }
@@ -124,6 +118,10 @@ impl Common {
         })
     }
 
+    fn judge(&self) -> Result<Judge, Failure> {
+        Ok(Judge::of(load::rules(self.pack()?)?, self.at(), self.offset()))
+    }
+
     /// The rules to judge by: as named, else those of the demonstration for its own yard.
     fn pack(&self) -> Result<&str, Failure> {
         match (&self.pack, Which::of(self.ledger.as_deref())?) {
@@ -150,40 +148,5 @@ fn moment(text: &str) -> Result<Moment, String> {
         (Ok(instant), Some(offset)) => Ok(Moment { instant, offset }),
         (Ok(instant), None) => Ok(Moment { instant, offset: Offset::UTC }),
         (Err(_), _) => Err("write date, time and offset: 2026-06-21T07:30:00+05:30".into()),
-    }
-}
-
-/// Fails when a place is named and nothing is there: a misspelt yard must not look like one that
-/// is in order.
-fn something_at(ledger: &Ledger, place: Option<&str>) -> Result<(), Failure> {
-    let Some(place) = place.filter(|place| ledger.yard.at(place).next().is_none()) else {
-        return Ok(());
-    };
-    let known = ledger.yard.containers().filter_map(|container| container.place.as_deref());
-    let known: Vec<&str> = known.collect::<BTreeSet<_>>().into_iter().collect();
-    Err(Failure::asked(format!("nothing is at `{place}`"), did_you_mean(place, &known)))
-}
-
-/// The one container that is meant by a label, an id or the text of a code.
-fn find<'a>(ledger: &'a Ledger, sought: &str) -> Result<&'a Container, Failure> {
-    let by_code = stillprop_draw::code::read_code(sought).ok().map(|id| id.to_string());
-    let sought = by_code.as_deref().unwrap_or(sought);
-    match ledger.yard.find(sought) {
-        Sought::One(container) => Ok(container),
-        Sought::Nothing => Err(Failure::asked(
-            format!("there is no container `{sought}`"),
-            "stillprop yard list names them all",
-        )),
-        Sought::Several(found) => {
-            let one = |container: &&Container| {
-                let place = container.place.as_deref().unwrap_or("nowhere");
-                format!("{} at {place}", container.id)
-            };
-            let ids: Vec<String> = found.iter().map(one).collect();
-            Err(Failure::asked(
-                format!("`{sought}` may be any of {}", found.len()),
-                format!("use the id: {}", ids.join("; ")),
-            ))
-        }
     }
 }

@@ -3,32 +3,21 @@
 use std::fmt::Write;
 
 use clap::{Args, ValueEnum};
-use jiff::{Timestamp, tz::Offset};
-use serde_json::{Value, json};
-use stillprop_calc::{
-    quantity::{FromAmount, Mass},
-    unit,
-};
+use serde_json::json;
 use stillprop_draw::{Width, rack, tag};
-use stillprop_ledger::yard::{Finding, Oddity, Yard};
-use stillprop_rules::situation::{Engine, FlightRules, Operation, Situation};
-use stillprop_turnaround::{
-    drums::{self, Occasion, figures::DrumFigures, fitness::fitness},
-    limits::Verdict,
-    stage::grade_of,
-    units::Units,
-};
+use stillprop_turnaround::drums;
 
-use super::{Common, find, history, something_at};
+use super::Common;
 use crate::{
     cli::Answer,
-    load,
     problem::Failure,
-    report::{bars, json as shown, text::CAUTION},
+    report::{bars, text::CAUTION},
     world,
     yard::{
-        Ledger, convert,
+        convert, find, history,
+        judge::{Due, due_json, due_rows, finding, judged, list_json, one_json},
         picture::{self, Judged},
+        something_at,
     },
 };
 
@@ -73,62 +62,13 @@ pub(super) struct PictureOptions {
     width: u16,
 }
 
-/// What judging needs beside the containers: figures differ by grade.
-pub(super) struct Judge {
-    rules: stillprop_rules::rules::Rules,
-    /// When.
-    pub(super) at: Timestamp,
-    /// Offset of the clock on the spot, as the moment was typed; UTC when it was not.
-    pub(super) offset: Offset,
-}
-
-impl Judge {
-    /// From the common options.
-    pub(super) fn of(common: &Common) -> Result<Self, Failure> {
-        Ok(Self { rules: load::rules(common.pack()?)?, at: common.at(), offset: common.offset() })
-    }
-
-    /// What the pack says of a grade, as written.
-    pub(super) fn figures(&self, grade: &str) -> DrumFigures {
-        // Figures of the yard hang on the grade alone; the rest is the least asking.
-        let situation = Situation {
-            operation: Operation::Private,
-            flight_rules: FlightRules::VfrDay,
-            engine: Engine::Piston,
-            mtow: Mass::of(1000.0, unit::KG),
-            seats: 0,
-        };
-        DrumFigures::find(&self.rules, &situation, grade_of(grade))
-    }
-
-    /// A container with its limits.
-    pub(super) fn judge(&self, facts: drums::Container) -> Judged {
-        let figures = self.figures(&facts.grade);
-        let occasion = Occasion {
-            grade: &facts.grade,
-            begins: Some(self.at),
-            latest: self.at,
-            offset: self.offset,
-            figures: &figures,
-        };
-        let limits = fitness(&facts, &occasion, &Units::METRIC);
-        Judged { facts, limits }
-    }
-}
-
-fn judged(ledger: &Ledger, judge: &Judge, place: Option<&str>) -> Vec<Judged> {
-    let all = convert::containers(&ledger.yard, place);
-    all.into_iter().map(|facts| judge.judge(facts)).collect()
-}
-
 pub(super) fn list(options: &ListOptions, common: &Common) -> Result<Answer, Failure> {
     let ledger = common.read()?;
     something_at(&ledger, options.place.as_deref())?;
-    let judge = Judge::of(common)?;
+    let judge = common.judge()?;
     let all = judged(&ledger, &judge, options.place.as_deref());
     if common.json {
-        let rows: Vec<Value> = all.iter().map(|one| row_json(&ledger.yard, one)).collect();
-        return Ok(Answer::json(json!({ "containers": rows, "caution": CAUTION })));
+        return Ok(Answer::json(list_json(&ledger.yard, &all)));
     }
     let mut out = String::new();
     let mut place = "";
@@ -159,28 +99,9 @@ fn row(out: &mut String, one: &Judged) {
     );
 }
 
-fn row_json(yard: &Yard, one: &Judged) -> Value {
-    let facts = &one.facts;
-    let id = facts.id.parse().unwrap_or_default();
-    json!({
-        "id": facts.id,
-        "label": facts.label,
-        "place": facts.place,
-        "rack": facts.rack,
-        "grade": facts.grade,
-        "batch": facts.batch,
-        "supplier": facts.supplier,
-        "filled": facts.filled.map(|day| day.to_string()),
-        "left": { "value": convert::litres(facts.left), "unit": "L" },
-        "state": one.state().word(),
-        "limits": one.limits.iter().map(|limit| shown::limit(limit, &Units::METRIC)).collect::<Vec<_>>(),
-        "findings": yard.findings(id).iter().map(|it| finding(yard, it)).collect::<Vec<_>>(),
-    })
-}
-
 pub(super) fn one(options: &OneOptions, common: &Common) -> Result<Answer, Failure> {
     let mut ledger = common.read()?;
-    let judge = Judge::of(common)?;
+    let judge = common.judge()?;
     let container = find(&ledger, &options.drum)?;
     let id = container.id;
     let facts = convert::container(&ledger.yard, container).ok_or_else(|| {
@@ -189,10 +110,7 @@ pub(super) fn one(options: &OneOptions, common: &Common) -> Result<Answer, Failu
     let one = judge.judge(facts);
     let history = history::read(&mut ledger, id)?;
     if common.json {
-        let mut value = row_json(&ledger.yard, &one);
-        value["history"] = history.iter().map(|row| row.json.clone()).collect();
-        value["caution"] = CAUTION.into();
-        return Ok(Answer::json(value));
+        return Ok(Answer::json(one_json(&ledger.yard, &one, &history)));
     }
     let mut out = String::new();
     row(&mut out, &one);
@@ -218,78 +136,19 @@ pub(super) fn one(options: &OneOptions, common: &Common) -> Result<Answer, Failu
     Ok(Answer::text(out))
 }
 
-/// A finding in words.
-fn finding(yard: &Yard, finding: &Finding) -> String {
-    let at = convert::instant(finding.stamp.at_ms).map_or(String::new(), |at| at.to_string());
-    let litres = |ml: i64| picture::litres(convert::volume(ml));
-    let what = match &finding.what {
-        Oddity::Overdrawn { short_ml, devices } => {
-            format!(
-                "{} more was drawn than it held, recorded on {} device(s)",
-                litres(*short_ml),
-                devices.len()
-            )
-        }
-        Oddity::DrawnAfterEmptied => "drawn after it was empty".into(),
-        Oddity::DrawnAfterCondemned => "drawn after it was condemned".into(),
-        Oddity::DrawnAfterRecall { batch } => {
-            format!("drawn after batch {} was recalled", yard.text(*batch))
-        }
-        Oddity::GradesMixed { grade, onto } => {
-            format!("{} came onto {}", yard.text(*grade), yard.text(*onto))
-        }
-        Oddity::BeforeReceipt => "something happened before it was received".into(),
-        Oddity::ReceivedTwice => "received again though it was not empty".into(),
-        Oddity::OverCapacity { over_ml } => {
-            format!("the book says {} more than it holds", litres(*over_ml))
-        }
-        Oddity::OutOfOrder => "records out of order".into(),
-        Oddity::NoSuchVolume { .. } => "a volume that cannot be; it is left out".into(),
-        Oddity::CorrectsNothing { of } => format!("corrects record {of}, which is not here"),
-        Oddity::CorrectionLoop => "corrections that correct each other".into(),
-        Oddity::Unreadable => "a record that cannot be read".into(),
-    };
-    format!("{at}: {what}")
-}
-
 pub(super) fn due(options: &ListOptions, common: &Common) -> Result<Answer, Failure> {
     let ledger = common.read()?;
     something_at(&ledger, options.place.as_deref())?;
-    let judge = Judge::of(common)?;
-    let mut rows: Vec<(String, Value)> = Vec::new();
-    for one in judged(&ledger, &judge, options.place.as_deref()) {
-        let label = format!("{} at {}", one.facts.label, one.facts.place);
-        // An empty drum is out of date without anybody having to see to it.
-        let empty = one.facts.left.value <= 0.0;
-        let bad = one.limits.iter().filter(|limit| limit.verdict != Verdict::Holds && !empty);
-        for limit in bad {
-            let act = limit.words.act.as_deref().unwrap_or("");
-            rows.push((
-                format!("{} {label}: {act}", bars::verdict(limit.verdict)),
-                json!({ "container": one.facts.id, "label": one.facts.label,
-                    "place": one.facts.place, "limit": limit.id,
-                    "verdict": limit.verdict.word(), "act": act }),
-            ));
-        }
-        let id = one.facts.id.parse().unwrap_or_default();
-        let lies = ledger.yard.container(id).and_then(convert::storage);
-        for what in lies.iter().flat_map(drums::storage::put_right) {
-            let json = json!({ "container": one.facts.id, "label": one.facts.label,
-                "place": one.facts.place, "storage": what });
-            rows.push((format!("! look    {label}: {what} (common practice, no source)"), json));
-        }
-        for it in ledger.yard.findings(id) {
-            let words = finding(&ledger.yard, &it);
-            let json = json!({ "container": one.facts.id, "label": one.facts.label,
-                "place": one.facts.place, "finding": words });
-            rows.push((format!("! look    {label}: {words}"), json));
-        }
-    }
+    let judge = common.judge()?;
+    let rows = due_rows(&ledger, &judge, options.place.as_deref());
     if common.json {
-        let rows: Vec<Value> = rows.into_iter().map(|row| row.1).collect();
-        return Ok(Answer::json(json!({ "due": rows, "caution": CAUTION })));
+        return Ok(Answer::json(due_json(&rows)));
     }
-    let lines: String = rows.iter().map(|row| format!("{}\n", row.0)).collect();
+    let line = |row: &Due| {
+        let mark = row.verdict.map_or("! look   ".to_owned(), bars::verdict);
+        format!("{mark} {}: {}\n", row.label, row.words)
+    };
+    let lines: String = rows.iter().map(line).collect();
     Ok(Answer::text(format!("{lines}\n{} to see to\n{CAUTION}\n", rows.len())))
 }
 
@@ -297,7 +156,7 @@ pub(super) fn picture(options: &PictureOptions, common: &Common) -> Result<Answe
     let ledger = common.read()?;
     let place = (!matches!(options.kind, Kind::Tag)).then_some(options.of.as_str());
     something_at(&ledger, place)?;
-    let judge = Judge::of(common)?;
+    let judge = common.judge()?;
     let day = judge.offset.to_datetime(judge.at).date();
     let sheets = match options.kind {
         Kind::Rack => {

@@ -4,19 +4,18 @@ use std::{fmt::Write, fs};
 
 use clap::{ArgGroup, Args};
 use jiff::tz::Offset;
-use serde_json::{Value, json};
 use stillprop_draw::{Width, trace as drawing};
-use stillprop_ledger::{
-    event::v1::{Appearance, Paste},
-    yard::{BatchTrace, Container, Destination, Draw, FlightTrace, Sample, Yard},
-};
+use stillprop_ledger::yard::{BatchTrace, FlightTrace, Yard};
 
 use super::Common;
 use crate::{
     cli::Answer,
     problem::Failure,
     report::{bars, text::CAUTION},
-    yard::{convert, picture},
+    yard::{
+        convert, picture,
+        trace::{at, batch_json, flight_json, into, label, sample_words},
+    },
 };
 
 /// Options of `trace`.
@@ -62,42 +61,6 @@ fn nothing(kind: &str, name: &str) -> Failure {
     Failure::asked(format!("nothing is recorded of {kind} `{name}`"), "look at its spelling")
 }
 
-fn at(at_ms: i64) -> String {
-    convert::instant(at_ms).map_or("unknown".into(), |at| at.to_string())
-}
-
-fn label(container: &Container) -> String {
-    let place = container.place.as_deref().unwrap_or("nowhere");
-    format!("{} at {place}", container.label().unwrap_or("unknown"))
-}
-
-fn into(yard: &Yard, draw: &Draw) -> String {
-    let flight = draw.flight.map_or(String::new(), |name| format!(" for {}", yard.text(name)));
-    let into = match draw.into {
-        Destination::Aircraft { registration, tank } => {
-            format!("{} {}", yard.text(registration), yard.text(tank))
-        }
-        Destination::Container(id) => yard.container(id).map_or("another container".into(), label),
-        Destination::Waste => "waste".into(),
-    };
-    format!("into {into}{flight}")
-}
-
-fn sample_words(sample: &Sample) -> String {
-    let appearance = match sample.appearance {
-        Appearance::ClearAndBright => "clear and bright",
-        Appearance::Haze => "haze",
-        Appearance::Sediment => "sediment",
-        Appearance::Water => "water",
-    };
-    let paste = match sample.paste {
-        Paste::Dry => "paste dry",
-        Paste::Wet => "paste wet",
-        Paste::NotUsed => "paste not used",
-    };
-    format!("{appearance}, {paste}")
-}
-
 fn batch_text(yard: &Yard, batch: &str, trace: &BatchTrace<'_>) -> String {
     let mut out = format!("{}\n", bars::heading(&format!("BATCH {batch}")));
     for said in trace.batch.iter().flat_map(|batch| &batch.recalls) {
@@ -137,46 +100,6 @@ fn batch_text(yard: &Yard, batch: &str, trace: &BatchTrace<'_>) -> String {
     out
 }
 
-fn batch_json(yard: &Yard, batch: &str, trace: &BatchTrace<'_>) -> Value {
-    json!({
-        "batch": batch,
-        "recalls": trace.batch.iter().flat_map(|batch| &batch.recalls)
-            .map(|said| json!({ "at": at(said.stamp.at_ms), "reason": said.what }))
-            .collect::<Vec<_>>(),
-        "containers": trace.containers.iter().map(|(container, _)| json!({
-            "id": container.id.to_string(),
-            "label": container.label(),
-            "place": container.place,
-        })).collect::<Vec<_>>(),
-        "samples": trace.samples.iter().map(|it| sample_json(yard, it)).collect::<Vec<_>>(),
-        "draws": trace.draws.iter().map(|it| draw_json(yard, it)).collect::<Vec<_>>(),
-        "flights": trace.flights,
-        "aircraft": trace.aircraft,
-        "hands": trace.hands,
-        "caution": CAUTION,
-    })
-}
-
-fn sample_json(yard: &Yard, (container, sample): &(&Container, &Sample)) -> Value {
-    json!({
-        "container": container.label(),
-        "at": at(sample.stamp.at_ms),
-        "by": yard.text(sample.stamp.by),
-        "says": sample_words(sample),
-    })
-}
-
-fn draw_json(yard: &Yard, (container, draw): &(&Container, &Draw)) -> Value {
-    json!({
-        "container": container.label(),
-        "at": at(draw.stamp.at_ms),
-        "by": yard.text(draw.stamp.by),
-        "volume": { "value": convert::litres(convert::volume(draw.volume_ml)), "unit": "L" },
-        "into": into(yard, draw),
-        "flight": draw.flight.map(|name| yard.text(name)),
-    })
-}
-
 fn flight_text(yard: &Yard, flight: &str, trace: &FlightTrace<'_>) -> String {
     let mut out = format!("{}\n", bars::heading(&format!("FLIGHT {flight}")));
     for it in &trace.draws {
@@ -206,24 +129,4 @@ fn flight_text(yard: &Yard, flight: &str, trace: &FlightTrace<'_>) -> String {
     let hands: Vec<&str> = trace.hands.iter().copied().collect();
     let _ = writeln!(out, "  hands: {}\n{CAUTION}", hands.join(", "));
     out
-}
-
-fn flight_json(yard: &Yard, flight: &str, trace: &FlightTrace<'_>) -> Value {
-    let draws = trace.draws.iter().map(|it| {
-        json!({
-            "draw": draw_json(yard, &(it.container, it.draw)),
-            "batches": it.fills.iter().map(|(container, fill)| json!({
-                "batch": yard.text(fill.batch),
-                "grade": yard.text(fill.grade),
-                "container": container.label(),
-            })).collect::<Vec<_>>(),
-            "samples": it.samples.iter().map(|it| sample_json(yard, it)).collect::<Vec<_>>(),
-        })
-    });
-    json!({
-        "flight": flight,
-        "draws": draws.collect::<Vec<_>>(),
-        "hands": trace.hands,
-        "caution": CAUTION,
-    })
 }

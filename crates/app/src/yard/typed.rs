@@ -8,17 +8,17 @@ use stillprop_calc::{
 };
 
 /// A volume of fuel with its unit.
-pub(super) fn volume(text: &str) -> Result<Volume, String> {
+pub(crate) fn volume(text: &str) -> Result<Volume, String> {
     within(&fuel::VOLUME, text)
 }
 
 /// A density with its unit.
-pub(super) fn density(text: &str) -> Result<MassDensity, String> {
+pub(crate) fn density(text: &str) -> Result<MassDensity, String> {
     within(&density::READING, text)
 }
 
 /// A temperature with its unit.
-pub(super) fn temperature(text: &str) -> Result<ThermodynamicTemperature, String> {
+pub(crate) fn temperature(text: &str) -> Result<ThermodynamicTemperature, String> {
     within(&density::TEMPERATURE, text)
 }
 
@@ -34,7 +34,7 @@ fn quantity<Q: FromAmount>(text: &str) -> Result<Q, String> {
 }
 
 /// A name of anything. An empty one could never be found again.
-pub(super) fn name(text: &str) -> Result<String, String> {
+pub(crate) fn name(text: &str) -> Result<String, String> {
     match text.trim() {
         "" => Err("it is empty".into()),
         name => Ok(name.to_owned()),
@@ -42,7 +42,7 @@ pub(super) fn name(text: &str) -> Result<String, String> {
 }
 
 /// Two hours of a clock: `3,9`.
-pub(super) fn bungs(text: &str) -> Result<[u8; 2], String> {
+pub(crate) fn bungs(text: &str) -> Result<[u8; 2], String> {
     let hour = |text: &str| text.trim().parse::<u8>().ok().filter(|hour| (1..=12).contains(hour));
     let both = text.split_once(',').and_then(|(a, b)| Some([hour(a)?, hour(b)?]));
     both.ok_or_else(|| "write two hours of a clock: 3,9".into())

@@ -9,19 +9,17 @@ use stillprop_ledger::{
 };
 use uuid::Uuid;
 
-use crate::{
-    problem::Failure,
-    yard::{Ledger, convert},
-};
+use super::{Ledger, convert};
+use crate::problem::Failure;
 
 /// One record of a container, for a person and for a program.
-pub(super) struct Past {
-    pub(super) line: String,
-    pub(super) json: Value,
+pub(crate) struct Past {
+    pub(crate) line: String,
+    pub(crate) json: Value,
 }
 
 /// The records of a container, oldest first.
-pub(super) fn read(ledger: &mut Ledger, id: Uuid) -> Result<Vec<Past>, Failure> {
+pub(crate) fn read(ledger: &mut Ledger, id: Uuid) -> Result<Vec<Past>, Failure> {
     let mut rows = Vec::new();
     ledger.store().read_subject(&Subject::container(id), &mut |record| {
         rows.push(past(record));
