@@ -44,8 +44,6 @@ pub(crate) enum Reply {
     Text(String),
     /// A file to keep: its name and its text.
     File(String, String),
-    /// A picture.
-    Picture(String),
     /// Data.
     Json(Value, StatusCode),
 }
@@ -117,7 +115,6 @@ fn given(shop: &Shop, author: &Author, reply: Reply) -> Response {
             }
             response
         }
-        Reply::Picture(svg) => typed("image/svg+xml", svg),
         Reply::Json(value, status) => {
             let mut response = typed("application/json", format!("{value:#}\n"));
             *response.status_mut() = status;
