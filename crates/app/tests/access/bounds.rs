@@ -81,8 +81,10 @@ fn what_is_too_long_is_refused_before_it_is_read() {
     let chunk = format!("1000\r\n{}\r\n", "a".repeat(4096));
     let many = format!("Transfer-Encoding: chunked\r\n\r\n{}", chunk.repeat(3));
     assert_eq!(announce("/enter", "", &many), 413);
-    let many = format!("Transfer-Encoding: chunked\r\n\r\n{}", chunk.repeat(80));
+    let many = format!("Transfer-Encoding: chunked\r\n\r\n{}", chunk.repeat(1030));
     assert_eq!(announce("/yard", cookie, &many), 413);
+    let broken = format!("Transfer-Encoding: chunked\r\n\r\n{chunk}no length\r\n");
+    assert_eq!(announce("/yard", cookie, &broken), 400);
     // Two lengths that do not agree would be two requests to somebody.
     let both = "Content-Length: 3\r\nContent-Length: 4";
     assert_eq!(announce("/enter", "", both), 400);

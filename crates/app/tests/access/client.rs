@@ -50,7 +50,8 @@ impl Answer {
     /// The token of the forms on this page.
     #[track_caller]
     pub(crate) fn token(&self) -> String {
-        let rest = self.body.split_once("name=\"token\" value=\"").expect("a form with a token").1;
+        let rest =
+            self.body.split_once("name=\"form-token\" value=\"").expect("a form with a token").1;
         rest.split('"').next().unwrap().to_owned()
     }
 }
@@ -169,7 +170,7 @@ impl Inside {
 
     /// Sends a form with all that a page of ours sends.
     pub(crate) fn post(&self, server: &Server, path: &str, fields: &str) -> Answer {
-        let body = format!("token={}&{fields}", self.token(server));
+        let body = format!("form-token={}&{fields}", self.token(server));
         server.post(path, &[self.header(), ("Origin", &server.origin())], &body)
     }
 }

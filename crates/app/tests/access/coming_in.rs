@@ -90,7 +90,7 @@ fn a_session_survives_a_kill_and_ends_when_somebody_leaves() {
     assert!(left.header("set-cookie").contains("Max-Age=0"));
     // Whoever had copied the cookie has nothing now, neither at once nor after a restart.
     server.get("/", &[inside.header()]).is(303);
-    server.post("/leave", &[inside.header()], &format!("token={token}")).is(401);
+    server.post("/leave", &[inside.header()], &format!("form-token={token}")).is(401);
     server.kill();
     let server = Server::lan(&folder);
     server.get("/", &[inside.header()]).is(303);

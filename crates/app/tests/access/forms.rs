@@ -34,13 +34,44 @@ fn each_role_may_send_what_it_is_here_for_and_no_more() {
 }
 
 #[test]
+fn records_carry_the_name_of_who_came_in_and_nobody_can_type_another() {
+    let folder = Folder::with_pilot();
+    folder.add("A refueller", "refueller");
+    folder.add("A viewer", "viewer");
+    let server = Server::lan(&folder);
+    let receive = |name: &str, label: &str| {
+        let inside = server.come_in(name);
+        let fields = format!(
+            "form-token={}&label={label}&place=P&grade=avgas+100LL&batch=B&supplier=S&\
+            filled=2025-03-14&contents=200+L&capacity=216.5+L&by=Somebody+Else",
+            inside.token(&server)
+        );
+        // The cookie that keeps a name where nobody comes in: "Somebody".
+        let cookie = format!("{}; stillprop-name=536f6d65626f6479", inside.cookie);
+        let headers = [("Cookie", cookie.as_str()), ("Origin", &server.origin())];
+        server.post("/yard/record/receive", &headers, &fields)
+    };
+    assert!(receive(PILOT, "ONE").is(303).header("location").starts_with("/drum/"));
+    receive("A refueller", "TWO").is(303);
+    receive("A viewer", "THREE").is(403);
+    folder.run(&["yard", "export", "out.jsonl"], "").ends(0);
+    let text = std::fs::read_to_string(folder.path("out.jsonl")).unwrap();
+    let lines =
+        text.lines().filter_map(|line| serde_json::from_str::<serde_json::Value>(line).ok());
+    let authors: Vec<_> =
+        lines.filter_map(|line| Some(line.get("author")?.as_str()?.to_owned())).collect();
+    assert_eq!(authors, [PILOT, "A refueller"], "{text}");
+    assert!(!text.contains("Somebody") && !text.contains("THREE"));
+}
+
+#[test]
 fn a_form_from_elsewhere_is_refused_whatever_it_knows() {
     let folder = Folder::with_pilot();
     let server = Server::lan(&folder);
     let inside = server.come_in(PILOT);
     let other = server.come_in(PILOT);
     let token = inside.token(&server);
-    let body = format!("token={token}");
+    let body = format!("form-token={token}");
     let own = server.origin();
     let send = |headers: &[(&str, &str)], body: &str| {
         server.post("/yard/nowhere/at/all", &[&[inside.header()], headers].concat(), body).status
@@ -56,7 +87,7 @@ fn a_form_from_elsewhere_is_refused_whatever_it_knows() {
         assert_eq!(send(&[("Origin", &own), ("Sec-Fetch-Site", site)], &body), 403, "{site}");
     }
     assert_eq!(send(&[("Origin", &own), ("Origin", "https://strange.example")], &body), 403);
-    for body in ["", "x=1", "token=", &format!("token={}", other.token(&server))] {
+    for body in ["", "x=1", "form-token=", &format!("form-token={}", other.token(&server))] {
         assert_eq!(send(&[("Origin", &own)], body), 403, "{body}");
     }
     let parts = |first: &str| {
@@ -65,7 +96,7 @@ fn a_form_from_elsewhere_is_refused_whatever_it_knows() {
         )
     };
     let files = ("Content-Type", "multipart/form-data; boundary=zz");
-    assert_eq!(send(&[files], &parts("token")), 404);
+    assert_eq!(send(&[files], &parts("form-token")), 404);
     assert_eq!(send(&[files], &parts("other")), 403);
     assert_eq!(send(&[("Content-Type", "text/plain")], &body), 415);
     assert_eq!(send(&[("Content-Type", "application/json")], "{}"), 404);
@@ -115,7 +146,7 @@ fn nothing_that_is_typed_becomes_a_header_or_a_part_of_a_page() {
         );
         let answer = server.send(text.as_bytes());
         assert!([303, 400].contains(&answer.status), "{line:?}: {}", answer.head);
-        assert!(!answer.body.contains("name=\"token\""));
+        assert!(!answer.body.contains("name=\"form-token\""));
     }
 }
 

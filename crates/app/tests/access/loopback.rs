@@ -35,7 +35,7 @@ fn a_strange_name_that_was_pointed_here_is_refused() {
         String::new(),
     ] {
         let answer = server.get("/", &[("Host", &host)]).is(421);
-        assert!(!answer.body.contains("name=\"token\""), "{host}");
+        assert!(!answer.body.contains("name=\"form-token\""), "{host}");
         server.post("/name", &[("Host", &host)], "x=1").is(421);
     }
     let own = server.host();
@@ -55,12 +55,12 @@ fn a_form_of_a_strange_page_is_refused_and_one_of_ours_survives_a_restart() {
     let folder = Folder::new();
     let server = Server::loopback(&folder);
     let token = server.get("/", &[]).is(200).token();
-    let body = format!("token={token}");
+    let body = format!("form-token={token}");
     let own = server.origin();
     server.post("/nowhere", &[("Origin", &own)], &body).is(404);
     server.post("/nowhere", &[], &body).is(404);
     server.post("/nowhere", &[], "").is(403);
-    server.post("/nowhere", &[("Origin", &own)], "token=0").is(403);
+    server.post("/nowhere", &[("Origin", &own)], "form-token=0").is(403);
     server.post("/nowhere", &[("Origin", "http://strange.example")], &body).is(403);
     server.post("/nowhere", &[("Origin", "null")], &body).is(403);
     server.post("/nowhere", &[("Sec-Fetch-Site", "cross-site")], &body).is(403);
@@ -78,5 +78,5 @@ fn a_cookie_means_nothing_here() {
     server.kill();
     let server = Server::loopback(&folder);
     server.get("/", &[inside.header()]).is(200);
-    server.post("/nowhere", &[inside.header()], &format!("token={token}")).is(403);
+    server.post("/nowhere", &[inside.header()], &format!("form-token={token}")).is(403);
 }

@@ -5,7 +5,7 @@
 //! send that type without asking first, and nobody answers such a question.
 
 /// Name of the field.
-pub(crate) const FIELD: &str = "token";
+pub(crate) const FIELD: &str = "form-token";
 
 /// Name of the header that may carry it instead.
 pub(crate) const HEADER: &str = "x-form-token";
@@ -130,15 +130,15 @@ mod tests {
     #[test]
     fn the_token_is_found_among_the_fields() {
         let find = |body: &'static str| token(&Kind::Fields, body.as_bytes());
-        assert_eq!(find("a=1&token=abc&token=def"), Some("abc"));
-        assert_eq!(find("a=token&xtoken=abc"), None);
+        assert_eq!(find("a=1&token=x&form-token=abc&form-token=def"), Some("abc"));
+        assert_eq!(find("a=form-token&xform-token=abc"), None);
         assert_eq!(find(""), None);
-        assert_eq!(token(&Kind::Fields, b"token=a\xff"), None);
+        assert_eq!(token(&Kind::Fields, b"form-token=a\xff"), None);
     }
 
     #[test]
     fn in_a_form_with_files_it_is_the_first_part() {
-        let head = "--xYz\r\nContent-Disposition: form-data; name=\"token\"\r\n\r\n";
+        let head = "--xYz\r\nContent-Disposition: form-data; name=\"form-token\"\r\n\r\n";
         assert_eq!(parts(&format!("{head}abc\r\n--xYz--\r\n")), Some("abc"));
         assert_eq!(parts(&format!("{head}abc")), None);
         assert_eq!(parts(&format!("--xYz\r\nA: b\r\n\r\nx\r\n{head}abc\r\n")), None);
@@ -170,7 +170,7 @@ mod tests {
     fn every_form_that_records_gets_the_token_and_no_other() {
         let page = "<form method=\"get\"></form><p>&lt;form method=&quot;post&quot;&gt;</p>\
             <form action=\"/a\" method=\"post\"><b></b></form><form method=\"post\">";
-        let field = "<input type=\"hidden\" name=\"token\" value=\"ab\">";
+        let field = "<input type=\"hidden\" name=\"form-token\" value=\"ab\">";
         let wanted = page
             .replace("<b>", &format!("{field}<b>"))
             .replace("<form method=\"post\">", &format!("<form method=\"post\">{field}"));

@@ -1,6 +1,6 @@
 //! What every request goes through before a page sees it, and every answer before it leaves.
 
-use std::{sync::Arc, time::Duration};
+use std::{error::Error, sync::Arc, time::Duration};
 
 use axum::{
     body::{Body, to_bytes},
@@ -9,6 +9,7 @@ use axum::{
     middleware::Next,
     response::Response,
 };
+use http_body_util::LengthLimitError;
 use tokio::time::timeout;
 
 use super::{
@@ -245,7 +246,10 @@ async fn limited(request: Request, most: usize, time: Duration) -> Result<Reques
     let (head, body) = request.into_parts();
     match timeout(time, to_bytes(body, most)).await {
         Err(_) => Err(Refused::Slow),
-        Ok(Err(_)) => Err(Refused::Large),
+        Ok(Err(error)) if error.source().is_some_and(<dyn Error>::is::<LengthLimitError>) => {
+            Err(Refused::Large)
+        }
+        Ok(Err(_)) => Err(Refused::Cut),
         Ok(Ok(body)) => Ok(Request::from_parts(head, Body::from(body))),
     }
 }

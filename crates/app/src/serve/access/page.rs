@@ -47,6 +47,8 @@ pub(super) enum Refused {
     Kind,
     /// Its body is too long.
     Large,
+    /// Its body ended before its end, or is not written as it should.
+    Cut,
     /// Its body took too long.
     Slow,
     /// Its answer took too long.
@@ -69,7 +71,7 @@ impl Refused {
         match self {
             Self::Method => StatusCode::METHOD_NOT_ALLOWED,
             Self::Host => StatusCode::MISDIRECTED_REQUEST,
-            Self::Path => StatusCode::BAD_REQUEST,
+            Self::Path | Self::Cut => StatusCode::BAD_REQUEST,
             Self::Stranger { .. } => StatusCode::UNAUTHORIZED,
             Self::Elsewhere | Self::Role { .. } | Self::Form => StatusCode::FORBIDDEN,
             Self::Kind => StatusCode::UNSUPPORTED_MEDIA_TYPE,
@@ -98,6 +100,7 @@ impl Refused {
             }
             Self::Kind => ("a form of that kind is not sent by any page", "use the pages"),
             Self::Large => ("this is more than is taken at once", "send a smaller file"),
+            Self::Cut => ("not all of it arrived", "send it again"),
             Self::Slow => ("it took too long to arrive", "go nearer, and send it again"),
             Self::Late => ("it took too long", "look whether it was recorded, then do it again"),
             Self::Form => {
