@@ -5,9 +5,9 @@
 mod cli;
 mod edit;
 mod ground;
-mod pictures;
 mod load;
 mod pages;
+mod pictures;
 mod problem;
 mod report;
 mod serve;

@@ -2,7 +2,8 @@
 
 use std::{
     fs,
-    io::{self, BufRead as _, Read as _},
+    io::{self, BufRead as _, IsTerminal as _, Read as _},
+    net::{IpAddr, Ipv4Addr, UdpSocket},
     path::{Component, Path, PathBuf},
 };
 
@@ -159,6 +160,43 @@ pub(crate) fn new_id() -> uuid::Uuid {
     uuid::Uuid::now_v7()
 }
 
+/// Random bytes from the system, for what nobody may guess.
+pub(crate) fn random<const N: usize>() -> Result<[u8; N], Failure> {
+    let mut bytes = [0; N];
+    getrandom::fill(&mut bytes).map_err(|error| {
+        let help = "nothing that was recorded is lost; start the program again";
+        Failure::asked(format!("the system gives no random numbers: {error}"), help)
+    })?;
+    Ok(bytes)
+}
+
+/// The addresses of this machine on its networks, as far as its routes give them away.
+///
+/// A socket without connection is only pointed at an address, and says from which of ours it would
+/// send; nothing is sent. So each kind of network that a strip may have is asked for.
+pub(crate) fn addresses() -> Vec<IpAddr> {
+    const TOWARDS: [[u8; 4]; 6] = [
+        [192, 0, 2, 1],
+        [192, 168, 0, 1],
+        [192, 168, 43, 1],
+        [10, 0, 0, 1],
+        [172, 16, 0, 1],
+        [169, 254, 0, 1],
+    ];
+    let own = |towards: &[u8; 4]| {
+        let socket = UdpSocket::bind((Ipv4Addr::UNSPECIFIED, 0)).ok()?;
+        socket.connect((Ipv4Addr::from(*towards), 9)).ok()?;
+        Some(socket.local_addr().ok()?.ip())
+    };
+    let mut found: Vec<IpAddr> = Vec::new();
+    for address in TOWARDS.iter().filter_map(own) {
+        if !address.is_loopback() && !address.is_unspecified() && !found.contains(&address) {
+            found.push(address);
+        }
+    }
+    found
+}
+
 /// The ledger that `STILLPROP_LEDGER` names.
 pub(crate) fn ledger_named() -> Option<String> {
     std::env::var("STILLPROP_LEDGER").ok().filter(|name| !name.trim().is_empty())
@@ -192,6 +230,11 @@ pub(crate) fn line() -> io::Result<Option<String>> {
         io::BufRead::skip_until(&mut input, b'\n')?;
     }
     Ok((read > 0).then(|| String::from_utf8_lossy(&bytes).into_owned()))
+}
+
+/// True when a person types into standard input.
+pub(crate) fn is_typed() -> bool {
+    io::stdin().is_terminal()
 }
 
 /// Columns of the terminal, where the environment says so and a page fits.

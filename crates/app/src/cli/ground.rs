@@ -1,12 +1,13 @@
 //! `ground`: the aeroplane where it stands, in figures and in pictures.
 
 use clap::Args;
-use stillprop_draw::{Width, apron, profile};
+use stillprop_draw::Width;
 use stillprop_turnaround::assess::assess;
 
 use super::Answer;
 use crate::{
-    ground, load,
+    load,
+    pictures::{self, Drawn, Kind},
     problem::Failure,
     report::{ground as page, system::UnitSystem},
     world,
@@ -50,17 +51,12 @@ pub(super) fn run(options: &Options) -> Result<Answer, Failure> {
     let assessment = assess(&stage, &choice, &units);
     let width = Width::of(options.width);
     let mut drawn = Vec::new();
-    if let Some(file) = &options.apron {
-        let view = assessment.ground.as_ref().map_err(|why| no_plan(why))?;
-        let picture = ground::apron::picture(&stage, &choice, view, &assessment.limits, &units);
-        let picture = picture.map_err(|why| no_plan(&why))?;
-        world::write(file, &apron::apron(&picture, width))?;
-        drawn.push(format!("apron plan: {file}"));
-    }
-    if let Some(file) = &options.profile {
-        let picture = ground::profile::picture(&stage, &choice, &units);
-        world::write(file, &profile::profile(&picture, width))?;
-        drawn.push(format!("strip profile: {file}"));
+    let from = Drawn { stage: &stage, choice: &choice, assessment: &assessment, units: &units };
+    for (kind, file) in [(Kind::Apron, &options.apron), (Kind::Profile, &options.profile)] {
+        let Some(file) = file else { continue };
+        let picture = kind.draw(&from, width).map_err(|why| pictures::none(kind, &why))?;
+        world::write(file, &picture)?;
+        drawn.push(format!("{}: {file}", kind.words()));
     }
     let stands = page::stands(&assessment);
     let answer = if options.json {
@@ -69,8 +65,4 @@ pub(super) fn run(options: &Options) -> Result<Answer, Failure> {
         Answer::text(page::page(&assessment, &units, &drawn))
     };
     Ok(answer.code(u8::from(!stands)))
-}
-
-pub(super) fn no_plan(why: &str) -> Failure {
-    Failure::asked(format!("there is no apron plan: {why}"), "describe it, then ask again")
 }

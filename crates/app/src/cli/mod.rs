@@ -4,6 +4,7 @@ mod check;
 mod generate;
 mod ground;
 mod packs;
+mod people;
 mod picture;
 mod ready;
 mod serve;
@@ -67,6 +68,9 @@ enum Verb {
     /// The fuel yard: drums, tanks, batches and samples, recorded as it happens
     #[command(after_help = "Example: stillprop yard list --ledger demo")]
     Yard(Box<yard::Options>),
+    /// Who may use the pages from other devices, and how they come in
+    #[command(after_help = "Example: stillprop people add \"Ansa Verrel\" --role refueller")]
+    People(people::Options),
     /// Print shell completions
     #[command(after_help = "Example: stillprop completions bash > stillprop.bash")]
     Completions(generate::CompletionOptions),
@@ -124,6 +128,7 @@ impl Arguments {
             Verb::Check(options) => options.json,
             Verb::Packs(options) => options.json,
             Verb::Yard(options) => options.json(),
+            Verb::People(options) => options.json,
             Verb::Schema(_) => true,
             Verb::Serve(_) | Verb::Completions(_) | Verb::Man => false,
         }
@@ -144,6 +149,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Answer, Failure> {
         Verb::Packs(options) => packs::run(options),
         Verb::Serve(options) => serve::run(options),
         Verb::Yard(options) => yard::run(options),
+        Verb::People(options) => people::run(options),
         Verb::Completions(options) => Ok(generate::completions(options, Arguments::command())),
         Verb::Man => generate::man(Arguments::command()),
     }

@@ -56,6 +56,9 @@ pub(super) struct DemoOptions {
     /// Port to serve at; 0 for any that is free
     #[arg(long, default_value_t = crate::serve::PORT, requires = "serve")]
     port: u16,
+    /// Let people in from other devices, encrypted; see `stillprop people`
+    #[arg(long, requires = "serve", conflicts_with = "by")]
+    lan: bool,
     /// The folder it is laid out in; else one in the data folder
     #[arg(long, value_name = "FOLDER", requires = "serve")]
     folder: Option<PathBuf>,
@@ -108,7 +111,8 @@ fn explain(
 /// The ready turnaround in full, the others by their headline and what breaks.
 pub(super) fn demo(options: &DemoOptions) -> Result<Answer, Failure> {
     if options.serve {
-        return serve::demo(options.folder.as_deref(), options.by.clone(), options.port);
+        let opening = serve::opening(options.port, options.lan, &[]);
+        return serve::demo(options.folder.as_deref(), options.by.clone(), &opening);
     }
     let mut pages = Vec::new();
     let mut answers = Vec::new();

@@ -1,13 +1,16 @@
 //! `serve`: the local pages.
 
-use std::path::{Path, PathBuf};
+use std::{
+    net::IpAddr,
+    path::{Path, PathBuf},
+};
 
 use clap::Args;
 
 use super::Answer;
 use crate::{
     problem::Failure,
-    serve::{self, demo, folder::Folder, shop::Shop},
+    serve::{self, access::gate::Opening, demo, folder::Folder, shop::Shop},
     world,
 };
 
@@ -19,6 +22,12 @@ pub(super) struct Options {
     /// Port to serve at; 0 for any that is free
     #[arg(long, default_value_t = serve::PORT)]
     port: u16,
+    /// Let people in from other devices, encrypted; see `stillprop people`
+    #[arg(long, conflicts_with = "by")]
+    lan: bool,
+    /// An address of this machine that it does not find by itself
+    #[arg(long, value_name = "ADDRESS", requires = "lan")]
+    address: Vec<IpAddr>,
     /// Who records when a page does not say; else `STILLPROP_BY`
     #[arg(long, value_name = "NAME")]
     by: Option<String>,
@@ -38,21 +47,29 @@ pub(super) fn run(options: &Options) -> Result<Answer, Failure> {
     };
     let named = options.ledger.clone().or_else(|| world::ledger_named().map(PathBuf::from));
     let ledger = named.unwrap_or_else(|| root.join(demo::LEDGER));
-    serve(root, ledger, options.by.clone(), false, options.port)
+    let opening = opening(options.port, options.lan, &options.address);
+    serve(root, ledger, options.by.clone(), false, &opening)
 }
 
 /// The demonstration, in a folder of its own.
 pub(super) fn demo(
     folder: Option<&Path>,
     by: Option<String>,
-    port: u16,
+    opening: &Opening,
 ) -> Result<Answer, Failure> {
     let root = folder.map(Path::to_owned).or_else(demo::usual).ok_or_else(|| {
         Failure::asked("it is not said where the demonstration may lie", "add --folder FOLDER")
     })?;
     demo::lay_out(&root)?;
     let ledger = root.join(demo::LEDGER);
-    serve(root, ledger, by, true, port)
+    serve(root, ledger, by, true, opening)
+}
+
+/// Where the pages are to be open.
+pub(super) fn opening(port: u16, lan: bool, addresses: &[IpAddr]) -> Opening {
+    let mut own = addresses.to_vec();
+    own.extend(world::addresses().into_iter().filter(|found| !addresses.contains(found)));
+    Opening { port, lan, own }
 }
 
 fn serve(
@@ -60,11 +77,11 @@ fn serve(
     ledger: PathBuf,
     by: Option<String>,
     demo: bool,
-    port: u16,
+    opening: &Opening,
 ) -> Result<Answer, Failure> {
     let by = by.or_else(world::author);
     let root = root.canonicalize().unwrap_or(root);
-    serve::run(Shop::of(Folder::of(root), ledger, by, demo), port)?;
+    serve::run(Shop::of(Folder::of(root), ledger, by, demo), opening)?;
     Ok(Answer::text(String::new()))
 }
 

@@ -103,7 +103,10 @@ fn foot(author: Option<&Author>) -> Markup {
             p.caution { (CAUTION) }
             @if let Some(author) = author {
                 @match (&author.name, author.known) {
-                    (Some(name), true) => p { "Records carry the name " strong { (name) } "." },
+                    (Some(name), true) => form.name method="post" action="/leave" {
+                        span { "Records carry the name " strong { (name) } "." }
+                        button { "Leave" }
+                    },
                     (name, _) => form.name method="post" action="/name" {
                         input type="hidden" name="back" value=(author.here);
                         label for="by" { "Records carry the name" }

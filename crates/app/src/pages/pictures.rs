@@ -1,54 +1,40 @@
 //! Every picture of a turnaround: a new one is a line in the table.
 
 use maud::{Markup, PreEscaped, html};
-use stillprop_draw::{Width, apron, profile};
-use stillprop_turnaround::{
-    assess::Assessment,
-    stage::{Choice, Stage},
-    units::Units,
-};
+use stillprop_draw::Width;
 
-use crate::ground;
+use crate::pictures::{Drawn, Kind};
 
 /// The part of the page that a picture belongs to.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Part {
+    /// Mass and balance.
+    Load,
+    /// The fuel ladder.
+    Fuel,
     /// Where it stands.
     Ground,
-    /// The strip.
+    /// The strip and its light.
     Strip,
 }
 
-/// What a picture is drawn from.
-pub(crate) struct Drawn<'a> {
-    pub(crate) stage: &'a Stage,
-    pub(crate) choice: &'a Choice,
-    pub(crate) assessment: &'a Assessment,
-    pub(crate) units: &'a Units,
-}
-
-type Draw = fn(&Drawn<'_>) -> Result<String, String>;
-
-/// Part, name, and what draws it. All are drawn as for a phone: on a laptop they grow, and one
-/// drawing serves both.
-const PICTURES: &[(Part, &str, Draw)] = &[
-    (Part::Strip, "profile", |of| {
-        let picture = ground::profile::picture(of.stage, of.choice, of.units);
-        Ok(profile::profile(&picture, Width::PHONE))
-    }),
-    (Part::Ground, "apron", |of| {
-        let view = of.assessment.ground.as_ref().map_err(Clone::clone)?;
-        let picture = ground::apron::picture(of.stage, of.choice, view, of.units)?;
-        Ok(apron::apron(&picture, Width::PHONE))
-    }),
+/// Part and picture. All are drawn as for a phone: on a laptop they grow, and one drawing serves
+/// both.
+const PICTURES: &[(Part, Kind)] = &[
+    (Part::Load, Kind::Loading),
+    (Part::Load, Kind::Balance),
+    (Part::Fuel, Kind::Ladder),
+    (Part::Strip, Kind::Profile),
+    (Part::Strip, Kind::Day),
+    (Part::Ground, Kind::Apron),
 ];
 
 /// The pictures of a part, or why there are none.
 pub(crate) fn of(part: Part, from: &Drawn<'_>) -> Markup {
     html! {
-        @for (_, name, draw) in PICTURES.iter().filter(|(own, ..)| *own == part) {
-            @match draw(from) {
-                Ok(svg) => figure class={ "picture " (name) } { (PreEscaped(svg)) },
+        @for (_, kind) in PICTURES.iter().filter(|(own, _)| *own == part) {
+            @match kind.draw(from, Width::PHONE) {
+                Ok(svg) => figure class={ "picture " (kind.words().replace(' ', "-")) } { (PreEscaped(svg)) },
                 Err(why) => p { "There is no picture: " (why) },
             }
         }

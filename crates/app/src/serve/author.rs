@@ -2,7 +2,7 @@
 //!
 //! On this machine alone there is no login: it is the name that was given in the page, kept in a
 //! cookie, else the one that the program was started with. Where people log in, the layer that
-//! checks them puts a [`Person`] into the request, and that one counts and no other.
+//! checks them puts a [`Who`] into the request, and that person counts and no other.
 
 use std::{convert::Infallible, sync::Arc};
 
@@ -11,16 +11,9 @@ use axum::{
     http::{HeaderMap, HeaderValue, header::COOKIE, request::Parts},
 };
 
-use super::shop::Shop;
+use super::{access::Who, shop::Shop};
 pub(crate) use crate::pages::frame::Author;
 use crate::problem::Failure;
-
-/// Somebody who has logged in.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub(crate) struct Person {
-    /// The name that records carry.
-    pub(crate) name: String,
-}
 
 /// The cookie that keeps a name.
 const COOKIE_NAME: &str = "stillprop-name";
@@ -44,8 +37,8 @@ impl FromRequestParts<Arc<Shop>> for Author {
 
     async fn from_request_parts(parts: &mut Parts, shop: &Arc<Shop>) -> Result<Self, Infallible> {
         let here = parts.uri.path_and_query().map_or("/", |path| path.as_str()).to_owned();
-        if let Some(person) = parts.extensions.get::<Person>() {
-            return Ok(Self { name: Some(person.name.clone()), known: true, here });
+        if let Some(person) = parts.extensions.get().and_then(|who: &Who| who.person.clone()) {
+            return Ok(Self { name: Some(person), known: true, here });
         }
         let name = from_cookie(&parts.headers).or_else(|| shop.by.clone());
         Ok(Self { name, known: false, here })

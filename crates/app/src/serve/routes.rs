@@ -9,23 +9,20 @@ use axum::{
         HeaderValue, StatusCode,
         header::{CACHE_CONTROL, CONTENT_TYPE},
     },
-    middleware,
     response::{IntoResponse as _, Response},
     routing::{get, post},
 };
 use tower_http::{CompressionLevel, compression::CompressionLayer};
 
 use super::{
-    api, author, documents, drum, first, form::Sent, guard, packs, reply, sheet, shop::Shop, stop,
-    yard,
+    api, author, documents, drum, first, form::Sent, packs, reply, sheet, shop::Shop, stop, yard,
 };
 use crate::{pages::assets, problem::Failure};
 
 /// The largest body: a document and what its encoding adds. \[bytes\]
 const LARGEST: usize = 3 << 20;
 
-/// Every address. The layers around them, from the outside: `guard`; then, where people log in,
-/// the one that puts a [`author::Person`] into the request.
+/// Every address. `access` puts its guard around them all.
 pub(super) fn router(shop: Arc<Shop>) -> Router {
     Router::new()
         .route("/", get(first::page))
@@ -51,7 +48,6 @@ pub(super) fn router(shop: Arc<Shop>) -> Router {
         .method_not_allowed_fallback(not_so)
         .layer(DefaultBodyLimit::max(LARGEST))
         .layer(CompressionLayer::new().quality(CompressionLevel::Fastest))
-        .layer(middleware::from_fn_with_state(Arc::clone(&shop), guard::guard))
         .with_state(shop)
 }
 

@@ -35,8 +35,6 @@ pub(crate) struct Shop {
     pub(crate) by: Option<String>,
     /// Everything here is the demonstration.
     pub(crate) demo: bool,
-    /// Names that a request may come to: `127.0.0.1:4740`.
-    pub(crate) hosts: Vec<String>,
     journal: Mutex<Option<Journal>>,
     worked: Mutex<HashMap<String, (Stamps, Arc<Worked>)>>,
     /// Sheets that somebody has taken up since the program started.
@@ -79,7 +77,6 @@ impl Shop {
             ledger,
             by,
             demo,
-            hosts: Vec::new(),
             journal: Mutex::new(None),
             worked: Mutex::new(HashMap::new()),
             taken_up: Mutex::new(HashSet::new()),

@@ -13,8 +13,9 @@ use super::{StopPage, View};
 use crate::{
     pages::{
         bits,
-        pictures::{self, Drawn, Part},
+        pictures::{self, Part},
     },
+    pictures::Drawn,
     report::{ground::ALTERNATIVES, text::hours},
 };
 
@@ -45,8 +46,12 @@ pub(super) fn all(page: &StopPage<'_>, view: &View<'_>) -> Markup {
         }
     };
     html! {
-        (part("load", "Load", &[Family::Load], load(view)))
-        (part("fuel", "Fuel", &[Family::Fuel, Family::Drum, Family::Sample], fuel(view)))
+        (part("load", "Load", &[Family::Load], html! {
+            (load(view)) (pictures::of(Part::Load, &drawn))
+        }))
+        (part("fuel", "Fuel", &[Family::Fuel, Family::Drum, Family::Sample], html! {
+            (fuel(view)) (pictures::of(Part::Fuel, &drawn))
+        }))
         (part("strip", "Strip and light", &[Family::Strip, Family::Light], html! {
             (strip(view)) (flight(view)) (pictures::of(Part::Strip, &drawn))
         }))
