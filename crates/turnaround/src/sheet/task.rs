@@ -153,6 +153,8 @@ pub struct Task {
     pub source: Option<usize>,
     /// The filling of one tank that it belongs to.
     pub run: Option<usize>,
+    /// It is passed only when counter, dip, tank and plan agree.
+    pub agrees: bool,
 }
 
 /// Short ways to write a task down.
@@ -173,6 +175,7 @@ impl Task {
             again: Flags::NONE,
             source: None,
             run: None,
+            agrees: false,
         }
     }
 
@@ -188,6 +191,11 @@ impl Task {
 
     pub(super) fn note(mut self, note: impl Into<String>) -> Self {
         self.notes.push(note.into());
+        self
+    }
+
+    pub(super) fn notes(mut self, notes: Vec<String>) -> Self {
+        self.notes.extend(notes);
         self
     }
 
@@ -241,6 +249,12 @@ impl Task {
 
     pub(super) fn source(mut self, source: usize) -> Self {
         self.source = Some(source);
+        self
+    }
+
+    /// Passed only when the amounts agree.
+    pub(super) fn agrees(mut self) -> Self {
+        self.agrees = true;
         self
     }
 
