@@ -278,6 +278,13 @@ impl Facts {
         facts
     }
 
+    /// The second person does not work after all; whoever that is rides as a passenger.
+    pub fn alone(&mut self) {
+        if self.second.take().is_some() && std::mem::take(&mut self.second_rides) {
+            (self.aboard, self.expected) = (true, true);
+        }
+    }
+
     /// Passengers are those who do not work at the start; whoever swings boards by a task of
     /// their own.
     fn people(&mut self, stage: &Stage) {

@@ -10,7 +10,7 @@ use super::{
 /// A part of the work.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Phase {
-    /// Make the aeroplane and its surroundings fit to take fuel.
+    /// Make the aeroplane dead and held, and for fuel its surroundings fit.
     Site,
     /// Make sure of the fuel.
     Fuel,
@@ -45,7 +45,7 @@ impl Phase {
     #[must_use]
     pub const fn title(self) -> &'static str {
         match self {
-            Self::Site => "ready to take fuel",
+            Self::Site => "make ready",
             Self::Fuel => "make sure of the fuel",
             Self::Fill => "fill",
             Self::Clear => "leads off, gear away",

@@ -4,6 +4,7 @@ use stillprop_rules::situation::Engine;
 
 use super::Draft;
 use crate::sheet::{
+    facts::Start,
     flag::Flag,
     reading::Reads,
     task::{Phase, Task},
@@ -47,7 +48,8 @@ pub(super) fn add(draft: &mut Draft<'_>) {
     }
     let mut before = None;
     let turbine = draft.facts.engine != Engine::Piston;
-    let hand = super::terms(draft.facts).hand;
+    // What is not started by a starter stays tied.
+    let tied = super::start::way(draft.facts) != Start::Electric;
     for (id, title, why) in ROUND {
         let why = if turbine && id == "walk-propeller" {
             "the wind turns it, and a starter that is touched turns it fast"
@@ -66,7 +68,7 @@ pub(super) fn add(draft: &mut Draft<'_>) {
         Task::new(
             "covers-off",
             Phase::Walk,
-            if hand {
+            if tied {
                 "Covers, locks and tow bar off, each counted; what ties the tail stays on"
             } else {
                 "Covers, locks, tow bar and tie-downs off, each counted; the chocks stay"
