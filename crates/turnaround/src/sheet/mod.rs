@@ -41,6 +41,8 @@ mod put;
 mod reading;
 mod state;
 mod stop;
+#[cfg(test)]
+mod stories;
 mod task;
 
 pub use amount::{Amounts, Filling, Holds, Taken};
