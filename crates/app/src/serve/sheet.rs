@@ -13,7 +13,7 @@ use stillprop_ledger::{
 };
 use stillprop_turnaround::{
     limits::light::clock,
-    sheet::{Progress, Role, Stop},
+    sheet::{Progress, Role, Sort, Stop},
 };
 use uuid::Uuid;
 
@@ -32,9 +32,9 @@ use crate::{
     },
     problem::Failure,
     sheet::{
-        Journal,
+        Journal, Stated,
         begin::{Last, Made},
-        work::{self, PUT_DOWN, Said, Shown, Undone, Work},
+        work::{self, BREAK, Said, Shown, Undone, Work},
     },
     world,
     yard::convert,
@@ -149,6 +149,8 @@ fn now(
     match work::shown(&made.sheet, progress, put) {
         // What is stopped is never hidden behind a recap.
         Shown::Step(stop, step) => Now::Step(stop, step),
+        // Nor what is to be put down: each shows the recap below it.
+        Shown::Put(put) => Now::Put(put),
         Shown::Paused => Now::Paused,
         _ if (new && run.lines.len() > 1) || pairs.given("recap").is_some() => Now::Recap,
         Shown::End => Now::End,
@@ -173,6 +175,7 @@ fn said(word: &str, told: Option<&(Run, Progress)>) -> Option<String> {
     let last = || told.and_then(|(_, progress)| progress.findings.last());
     Some(match word {
         "kept" => "Kept.".to_owned(),
+        "doubt" => format!("Kept. {}", doubts(told)),
         "again" => "It was kept before; nothing was recorded twice.".to_owned(),
         "already" => "Somebody has done that already.".to_owned(),
         "refused" => {
@@ -181,13 +184,22 @@ fn said(word: &str, told: Option<&(Run, Progress)>) -> Option<String> {
                 "DOES NOT PASS: {why}. Kept; if it was misread or mistyped: take it back, then the right reading."
             )
         }
-        "paused" => PUT_DOWN.to_owned(),
+        "paused" => BREAK.to_owned(),
         "undone" => "Taken back. It stays on record, as corrected.".to_owned(),
         "stop" => "A stop is not taken back: go through its steps.".to_owned(),
         "nothing" => "Nothing is done yet.".to_owned(),
         "closed" => "Kept: the sheet is put away.".to_owned(),
         _ => return None,
     })
+}
+
+/// What came to be in doubt with the last record that left anything to look at.
+fn doubts(told: Option<&(Run, Progress)>) -> String {
+    let findings = told.map_or(&[][..], |(_, progress)| progress.findings.as_slice());
+    let last = findings.last().map(|finding| &finding.entry);
+    let same = findings.iter().filter(|finding| Some(&finding.entry) == last);
+    let noted = same.filter(|finding| finding.sort == Sort::Noted);
+    noted.map(|finding| format!("IN DOUBT: {}.", finding.words)).collect::<Vec<_>>().join(" ")
 }
 
 /// `POST /sheet/NAME`: one step.
@@ -233,6 +245,7 @@ fn step(
     pairs: &Pairs,
     author: String,
 ) -> Result<Step, Failure> {
+    let stated = Stated { author, at: None };
     let last = made.last(journal)?;
     let open = last.as_ref().filter(|last| last.open());
     let does = pairs.text("do");
@@ -244,24 +257,25 @@ fn step(
     }
     let Some(open) = open else {
         if does == "begin" {
-            let id = made.begin(journal, &author, token)?;
+            let id = made.begin(journal, &stated, token)?;
             shop.take_up(id, true);
         }
         return Ok(Step::Said(""));
     };
     let id = open.run.sheet;
     if does == "anew" {
-        made.abandon(journal, &author, id)?;
-        let id = made.begin(journal, &author, token)?;
+        made.abandon(journal, &stated, id)?;
+        let id = made.begin(journal, &stated, token)?;
         shop.take_up(id, true);
         return Ok(Step::Said(""));
     }
-    let mut work = Work::of(&made.sheet, journal, id, author)?;
+    let mut work = Work::of(&made.sheet, journal, id, stated)?;
     work.once(token);
     let again = || Failure::asked("this step cannot be read", "open the sheet again");
     Ok(Step::Said(match does {
         "begin" => "",
         "done" => return task(&mut work, made, pairs),
+        "put" => return put_down(&mut work, made, pairs),
         "stop" => {
             let stop = Stop::named(pairs.text("stop")).ok_or_else(again)?;
             match work.call(stop)? {
@@ -283,13 +297,16 @@ fn step(
             Err(refusal) => return Err(refused(&refusal.because)),
         },
         "resume" | "go-on" | "go-on-changed" => {
-            let paused = work.shown(0) == Shown::Paused;
-            let new = !shop.is_taken_up(id) && work.run.lines.len() > 1;
-            // Taken up after a break that nobody announced: the records say so.
-            if paused || (new && work.broken_off()) {
-                work.resume()?;
+            if !shop.is_taken_up(id) && work.run.lines.len() > 1 {
+                work.unsaid()?;
             }
             shop.take_up(id, true);
+            match work.shown(0) {
+                Shown::Paused => goes_on(&mut work)?,
+                // Who sends that it goes on is told what is to be put down first.
+                Shown::Put(_) if does == "resume" => goes_on(&mut work)?,
+                _ => {}
+            }
             ""
         }
         "undo" => match work.undo(pairs.given("why").map(str::to_owned))? {
@@ -321,12 +338,42 @@ fn task(work: &mut Work<'_>, made: &Made, pairs: &Pairs) -> Result<Step, Failure
         return Ok(Step::Said("already"));
     }
     let typed = reading::typed(&task.reads, pairs);
-    Ok(match work.done(place, (!typed.is_empty()).then_some(typed))? {
-        Some(Said::NotTaken(why)) => Step::NotTaken(format!("{}: {}", why.message, why.help)),
+    Ok(became(work.done(place, (!typed.is_empty()).then_some(typed))?))
+}
+
+/// Something is said to be put down.
+fn put_down(work: &mut Work<'_>, made: &Made, pairs: &Pairs) -> Result<Step, Failure> {
+    let id = pairs.text("task");
+    let place = made.sheet.puts.iter().position(|put| put.id == id);
+    let put = place.and_then(|place| Some((place, made.sheet.puts.get(place)?)));
+    let Some((place, put)) = put else {
+        return Err(Failure::asked("there is no such thing to put down", "open the sheet again"));
+    };
+    // Two phones say the same thing, or the work went on: there is nothing to refuse.
+    if !matches!(work.shown(0), Shown::Put(_)) || !put.applies(&work.progress.state) {
+        return Ok(Step::Said("already"));
+    }
+    let typed = reading::typed(&put.reads, pairs);
+    Ok(became(work.put(place, (!typed.is_empty()).then_some(typed))?))
+}
+
+fn became(said: Option<Said>) -> Step {
+    match said {
+        Some(Said::NotTaken(why)) => {
+            Step::NotTaken(format!("NOT TAKEN: {}: {}", why.message, why.help))
+        }
+        Some(Said::NotPut(why)) => Step::NotTaken(format!(
+            "NOT TAKEN: {why}. Do it, then say yes; it cannot be done, or fuel ran out: press the stop"
+        )),
         Some(Said::DoesNotPass(_)) => Step::Said("refused"),
-        Some(Said::Kept) => Step::Said("kept"),
+        Some(Said::Kept(doubts)) if !doubts.is_empty() => Step::Said("doubt"),
+        Some(Said::Kept(_)) => Step::Said("kept"),
         None => Step::Said(""),
-    })
+    }
+}
+
+fn goes_on(work: &mut Work<'_>) -> Result<(), Failure> {
+    work.resume()?.map_err(|refusal| refused(&refusal.because))
 }
 
 fn refused(because: &[String]) -> Failure {
@@ -372,7 +419,7 @@ fn of_stop(shop: &Shop, worked: &Worked) -> Result<Vec<Run>, Failure> {
 const fn standing(run: &Run) -> &'static str {
     match run.standing {
         Standing::Open => "work goes on",
-        Standing::Interrupted => "put down",
+        Standing::Interrupted => "broken off",
         Standing::Stopped(_) => "STOP in force",
         Standing::Closed(Outcome::Finished) => "finished",
         Standing::Closed(_) => "ended before its end",
@@ -390,7 +437,7 @@ fn words(entry: &Entry) -> String {
         Entry::HoldRefused(it) => {
             format!("{}{}, did not pass: {}", it.task, read(&it.reading), it.why)
         }
-        Entry::Interrupted(_) => "put down".to_owned(),
+        Entry::Interrupted(_) => "broken off".to_owned(),
         Entry::Resumed(_) => "taken up again".to_owned(),
         Entry::StopCalled(it) => {
             format!("STOP: {}", crate::sheet::enter::called(it.stop).title())

@@ -12,7 +12,7 @@ use stillprop_turnaround::{
 };
 use uuid::Uuid;
 
-use super::Journal;
+use super::{Journal, Stated};
 use crate::{
     load,
     problem::Failure,
@@ -78,7 +78,7 @@ impl Made {
     pub(crate) fn begin(
         &self,
         journal: &mut Journal,
-        author: &str,
+        stated: &Stated,
         record: Option<Uuid>,
     ) -> Result<Uuid, Failure> {
         let id = world::new_id();
@@ -91,7 +91,7 @@ impl Made {
             method: self.head.method.clone(),
             people: u8::try_from(self.sheet.roles.len()).unwrap_or(u8::MAX),
         };
-        journal.note(author, record, vec![v2::Event::SheetOpened(opened)])?;
+        journal.note(stated, record, vec![v2::Event::SheetOpened(opened)])?;
         Ok(id)
     }
 
@@ -99,19 +99,19 @@ impl Made {
     pub(crate) fn abandon(
         &self,
         journal: &mut Journal,
-        author: &str,
+        stated: &Stated,
         sheet: Uuid,
     ) -> Result<(), Failure> {
         let note = Some("begun anew".to_owned());
         let closed = v2::SheetClosed { sheet, outcome: Outcome::Abandoned, note };
-        journal.note(author, None, vec![v2::Event::SheetClosed(closed)]).map(drop)
+        journal.note(stated, None, vec![v2::Event::SheetClosed(closed)]).map(drop)
     }
 }
 
 fn facts(stage: &Stage, choice: &Choice, people: Option<u8>) -> Facts {
     let mut facts = Facts::of(stage, choice);
     match people {
-        Some(1) => facts.second = None,
+        Some(1) => facts.alone(),
         Some(_) if facts.second.is_none() => {
             let (name, may) = ("second person".to_owned(), "nothing is known".to_owned());
             facts.second = Some(Worker { name, may });

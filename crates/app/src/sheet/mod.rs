@@ -11,6 +11,7 @@ use std::{
     path::{Path, PathBuf},
 };
 
+use jiff::Timestamp;
 use stillprop_ledger::{
     event::v2,
     record::{Record, RecordId, Subject},
@@ -24,6 +25,22 @@ use crate::{
     world::{self, Source},
     yard::{Ledger, Which, drafts},
 };
+
+/// Who states something, and when.
+#[derive(Clone, Debug)]
+pub(crate) struct Stated {
+    /// Who.
+    pub(crate) author: String,
+    /// When; now where it is not said.
+    pub(crate) at: Option<Timestamp>,
+}
+
+impl Stated {
+    /// When it is stated.
+    pub(crate) fn now(&self) -> Timestamp {
+        self.at.unwrap_or_else(world::now)
+    }
+}
 
 /// Where the progress of run sheets is kept.
 pub(crate) enum Journal {
@@ -111,11 +128,11 @@ impl Journal {
     /// returned is on the disk.
     pub(crate) fn note(
         &mut self,
-        author: &str,
+        stated: &Stated,
         id: Option<Uuid>,
         events: Vec<v2::Event>,
     ) -> Result<Vec<Record>, Failure> {
-        let mut drafts = drafts(author, world::now(), events);
+        let mut drafts = drafts(&stated.author, stated.now(), events);
         if let (Some(first), Some(id)) = (drafts.first_mut(), id) {
             first.id = RecordId(id);
         }

@@ -9,23 +9,23 @@ use stillprop_ledger::{
     runs::{Line, Run},
 };
 use stillprop_turnaround::sheet::{
-    self, Action, Flag, Progress, Reads, Refusal, Sheet, Stop, Task, Unread,
+    self, Action, Flag, Progress, Put, Reads, Refusal, Sheet, Sort, Stop, Task, Unread, Value,
 };
 use uuid::Uuid;
 
-use super::{Journal, enter};
-use crate::{problem::Failure, world};
+use super::{Journal, Stated, enter};
+use crate::problem::Failure;
 
-/// What a pause means; the sheet counts on it.
-pub(crate) const PUT_DOWN: &str = "kept: the work is put down. See that it is so: pump off, \
-    nozzle out, cap on, switches off, everybody from their post.";
+/// What a break means: nothing is put down by it.
+pub(crate) const BREAK: &str = "kept: the work is broken off. That puts nothing down: what stands \
+    open stands open until it is said that it is not.";
 
 /// Somebody at a sheet.
 pub(crate) struct Work<'a> {
     sheet: &'a Sheet,
     journal: &'a mut Journal,
     id: Uuid,
-    author: String,
+    stated: Stated,
     /// The id that the next record takes, so that the same statement sent twice is kept once.
     token: Option<Uuid>,
     /// What the records tell.
@@ -41,7 +41,9 @@ pub(crate) enum Shown {
     Task(usize),
     /// A step of a stop action is due.
     Step(Stop, u8),
-    /// The work is put down.
+    /// Something is to be put down in a break.
+    Put(usize),
+    /// The work is broken off, and all of it is put down.
     Paused,
     /// Every task is done.
     End,
@@ -54,12 +56,14 @@ pub(crate) enum Shown {
 /// What became of a task that was said to be done.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) enum Said {
-    /// It is kept, and passed.
-    Kept,
+    /// It is kept, and passed; with what came to be in doubt by it.
+    Kept(Vec<String>),
     /// It is kept, and did not pass.
     DoesNotPass(String),
     /// It is no answer, and nothing was kept.
     NotTaken(Unread),
+    /// It is not put down, and nothing was kept.
+    NotPut(String),
 }
 
 /// What became of an undo.
@@ -86,7 +90,7 @@ pub(crate) fn shown(sheet: &Sheet, progress: &Progress, put_off: usize) -> Shown
         return Shown::ForGood;
     }
     if state.is(Flag::Paused) {
-        return Shown::Paused;
+        return sheet.next_put(state).map_or(Shown::Paused, Shown::Put);
     }
     let mut tasks: Vec<usize> =
         progress.next(sheet).into_iter().flat_map(|next| next.tasks).collect();
@@ -110,10 +114,10 @@ impl<'a> Work<'a> {
         sheet: &'a Sheet,
         journal: &'a mut Journal,
         id: Uuid,
-        author: String,
+        stated: Stated,
     ) -> Result<Self, Failure> {
         let (run, progress) = told(journal, sheet, id)?;
-        Ok(Self { sheet, journal, id, author, token: None, run, progress })
+        Ok(Self { sheet, journal, id, stated, token: None, run, progress })
     }
 
     /// The next record takes this id, so that the same statement sent twice is kept once.
@@ -126,23 +130,32 @@ impl<'a> Work<'a> {
         shown(self.sheet, &self.progress, put_off)
     }
 
-    /// It was broken off without a pause; what lay open is named by the next recap.
-    pub(crate) fn broken_off(&self) -> bool {
-        !self.progress.state.is(Flag::Paused) && matches!(self.shown(0), Shown::Task(_))
+    /// Nobody said what became of the work before this: where it was under way, that is a
+    /// break like any other, and puts nothing down.
+    pub(crate) fn unsaid(&mut self) -> Result<(), Failure> {
+        if !matches!(self.shown(0), Shown::Task(_) | Shown::Stuck) {
+            return Ok(());
+        }
+        let note = Some(enter::BROKEN_OFF.to_owned());
+        self.note(vec![v2::Event::Interrupted(v2::Interrupted { sheet: self.id, note })])
     }
 
     /// Records, and reads again what stands.
     fn note(&mut self, events: Vec<v2::Event>) -> Result<(), Failure> {
-        self.journal.note(&self.author, self.token.take(), events)?;
+        self.journal.note(&self.stated, self.token.take(), events)?;
         (self.run, self.progress) = told(self.journal, self.sheet, self.id)?;
         Ok(())
+    }
+
+    fn would(&self, event: &sheet::Event) -> Result<(), Refusal> {
+        self.progress.would(self.sheet, event, self.stated.now())
     }
 
     fn doer(&self, task: &Task) -> v2::Doer {
         let role = task.who;
         let name = self.sheet.roles.iter().find(|(other, _)| *other == role);
         let name = name.map(|(_, name)| name.clone());
-        let person = name.filter(|name| *name != self.author && name != role.word());
+        let person = name.filter(|name| *name != self.stated.author && name != role.word());
         v2::Doer { role: role.word().to_owned(), person }
     }
 
@@ -158,7 +171,7 @@ impl<'a> Work<'a> {
             (_, typed) => (None, typed.unwrap_or_default()),
         };
         let left_out = typed.is_empty() && !task.hold;
-        let value = if left_out { Ok(sheet::Value::Nothing) } else { task.reads.read(&typed) };
+        let value = if left_out { Ok(Value::Nothing) } else { task.reads.read(&typed) };
         let value = match value {
             Ok(value) => value,
             Err(why) => return Ok(Some(Said::NotTaken(why))),
@@ -166,11 +179,12 @@ impl<'a> Work<'a> {
         let reading = enter::reading(&typed, &value);
         let (sheet, id, by) = (self.id, task.id.clone(), self.doer(task));
         let event = sheet::Event::Done { task: id.clone(), reading: typed };
-        match self.progress.would(self.sheet, &event, world::now()) {
+        match self.would(&event) {
             Ok(()) => {
+                let before = self.progress.findings.len();
                 let done = v2::TaskDone { sheet, task: id, by, reading, note };
                 self.note(vec![v2::Event::TaskDone(done)])?;
-                Ok(Some(Said::Kept))
+                Ok(Some(Said::Kept(self.doubts(before))))
             }
             Err(refusal) => {
                 let why = refusal.because.join("; ");
@@ -181,10 +195,45 @@ impl<'a> Work<'a> {
         }
     }
 
+    /// What came to be in doubt with the last record.
+    fn doubts(&self, before: usize) -> Vec<String> {
+        let new = self.progress.findings.iter().skip(before);
+        let new = new.filter(|finding| finding.sort == Sort::Noted);
+        new.map(|finding| finding.words.clone()).collect()
+    }
+
+    /// Something is said to be put down; `None` when there is no such thing.
+    pub(crate) fn put(
+        &mut self,
+        place: usize,
+        text: Option<String>,
+    ) -> Result<Option<Said>, Failure> {
+        let Some(put) = self.sheet.puts.get(place) else { return Ok(None) };
+        let typed = text.unwrap_or_default();
+        let value = match put.reads.read(&typed) {
+            Ok(value) => value,
+            Err(why) => return Ok(Some(Said::NotTaken(why))),
+        };
+        let event = sheet::Event::Done { task: put.id.to_owned(), reading: typed.clone() };
+        if let Err(refusal) = self.would(&event) {
+            return Ok(Some(Said::NotPut(refusal.because.join("; "))));
+        }
+        let before = self.progress.findings.len();
+        self.note(vec![self.down(put, &typed, &value)])?;
+        Ok(Some(Said::Kept(self.doubts(before))))
+    }
+
+    fn down(&self, put: &Put, typed: &str, value: &Value) -> v2::Event {
+        let by = v2::Doer { role: "whoever is there".into(), person: None };
+        let (task, note) = (put.id.to_owned(), Some(put.title.to_owned()));
+        let reading = enter::reading(typed, value);
+        v2::Event::TaskDone(v2::TaskDone { sheet: self.id, task, by, reading, note })
+    }
+
     /// A stop is called; or why it is not.
     pub(crate) fn call(&mut self, stop: Stop) -> Result<Result<(), Refusal>, Failure> {
         let event = sheet::Event::Called { stop };
-        if let Err(refusal) = self.progress.would(self.sheet, &event, world::now()) {
+        if let Err(refusal) = self.would(&event) {
             return Ok(Err(refusal));
         }
         let called = v2::StopCalled { sheet: self.id, stop: enter::kept(stop), note: None };
@@ -218,18 +267,22 @@ impl<'a> Work<'a> {
         Ok(true)
     }
 
-    /// The work is put down; or why it is not.
+    /// The work is broken off; or why it is not. That puts nothing down.
     pub(crate) fn pause(&mut self) -> Result<Result<(), Refusal>, Failure> {
-        if let Err(refusal) = self.progress.would(self.sheet, &sheet::Event::Paused, world::now()) {
+        if let Err(refusal) = self.would(&sheet::Event::Paused) {
             return Ok(Err(refusal));
         }
         self.note(vec![v2::Event::Interrupted(v2::Interrupted { sheet: self.id, note: None })])?;
         Ok(Ok(()))
     }
 
-    /// The work is taken up again.
-    pub(crate) fn resume(&mut self) -> Result<(), Failure> {
-        self.note(vec![v2::Event::Resumed(v2::Resumed { sheet: self.id, note: None })])
+    /// The work is taken up again; or why it is not: something is still to be put down.
+    pub(crate) fn resume(&mut self) -> Result<Result<(), Refusal>, Failure> {
+        if let Err(refusal) = self.would(&sheet::Event::Resumed) {
+            return Ok(Err(refusal));
+        }
+        self.note(vec![v2::Event::Resumed(v2::Resumed { sheet: self.id, note: None })])?;
+        Ok(Ok(()))
     }
 
     /// The last entry was wrong. It is corrected by a record; nothing is taken off.
@@ -261,6 +314,9 @@ impl<'a> Work<'a> {
     }
 
     fn title(&self, task: &str) -> String {
+        if let Some(put) = self.sheet.puts.iter().find(|put| put.id == task) {
+            return put.title.to_owned();
+        }
         let task = self.sheet.find(task).and_then(|place| self.sheet.tasks.get(place));
         task.map_or_else(|| "a task of another sheet".into(), |task| task.title.clone())
     }

@@ -219,7 +219,7 @@ impl Ledger {
         self.keep(at, drafts).map(drop)
     }
 
-    /// Records events of a run sheet in one durable transaction, now. Where the clock of this
+    /// Records events of a run sheet in one durable transaction. Where the clock of this
     /// machine has gone back, they take the time of the last record: work at an aeroplane does
     /// not wait for a clock.
     pub(crate) fn note(&mut self, drafts: Vec<Draft>) -> Result<Vec<Record>, Failure> {

@@ -12,7 +12,10 @@ use stillprop_ledger::{
 use stillprop_turnaround::sheet::{Checked, Sheet, Trouble, check};
 
 use self::walk::Walk;
-use super::Answer;
+use super::{
+    Answer,
+    yard::{Moment, moment},
+};
 use crate::{
     load,
     problem::Failure,
@@ -21,7 +24,7 @@ use crate::{
         sheet_json,
         text::CAUTION,
     },
-    sheet::{Journal, begin::Made, work::Work},
+    sheet::{Journal, Stated, begin::Made, work::Work},
     world::{self, Source},
 };
 
@@ -54,6 +57,9 @@ pub(super) struct Options {
     /// Go on although the documents have changed since it was begun
     #[arg(long, requires = "walk")]
     go_on: bool,
+    /// When it is stated, with offset: 2026-06-21T07:30:00+05:30. Else now
+    #[arg(long, requires = "walk", value_name = "INSTANT", value_parser = moment)]
+    at: Option<Moment>,
     /// Rules to use instead of the document's
     #[arg(long, value_name = "PACK")]
     pack: Option<String>,
@@ -110,12 +116,18 @@ fn walk(options: &Options, source: &Source, made: &Made) -> Result<Answer, Failu
     let author = author.ok_or_else(|| {
         Failure::asked("it is not said who states this", "add --by NAME, or set STILLPROP_BY")
     })?;
+    let at = options.at.map(|moment| moment.instant);
+    if let Some(at) = at.filter(|at| *at > world::now()) {
+        let message = format!("{at} lies in the future");
+        return Err(Failure::asked(message, "say when it was, or leave --at out"));
+    }
+    let stated = Stated { author, at };
     let mut journal =
         Journal::open(options.ledger.as_deref(), options.progress.as_deref(), source)?;
     let id = match made.last(&journal)? {
         Some(last) if last.open() && options.anew => {
-            made.abandon(&mut journal, &author, last.run.sheet)?;
-            made.begin(&mut journal, &author, None)?
+            made.abandon(&mut journal, &stated, last.run.sheet)?;
+            made.begin(&mut journal, &stated, None)?
         }
         Some(last) if last.open() && last.changed && !options.go_on => {
             let help = "stillprop sheet FILE shows it as it is now; add --go-on to go on with \
@@ -124,10 +136,10 @@ fn walk(options: &Options, source: &Source, made: &Made) -> Result<Answer, Failu
         }
         Some(last) if last.open() => last.run.sheet,
         Some(last) if !last.changed && !options.anew => return Ok(over(&last.run)),
-        _ => made.begin(&mut journal, &author, None)?,
+        _ => made.begin(&mut journal, &stated, None)?,
     };
     let place = journal.place();
-    let work = Work::of(&made.sheet, &mut journal, id, author)?;
+    let work = Work::of(&made.sheet, &mut journal, id, stated)?;
     let code = Walk::of(&made.head, &made.sheet, work).go(&place)?;
     Ok(Answer::text(String::new()).code(code))
 }

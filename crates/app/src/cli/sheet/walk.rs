@@ -14,7 +14,7 @@ use crate::{
         sheet::{Head, WIDTH},
         text::CAUTION,
     },
-    sheet::work::{self, PUT_DOWN, Shown, Undone, Work},
+    sheet::work::{self, BREAK, Shown, Undone, Work},
     world,
 };
 
@@ -40,10 +40,8 @@ impl<'a> Walk<'a> {
     pub(super) fn go(mut self, kept_in: &str) -> Result<u8, Failure> {
         self.say(&self.view().begin(kept_in));
         if self.work.run.lines.len() > 1 {
+            self.work.unsaid()?;
             self.say(&self.view().recap());
-            if self.work.broken_off() {
-                self.work.resume()?;
-            }
         }
         let mut again = true;
         loop {
@@ -91,6 +89,7 @@ impl<'a> Walk<'a> {
         match shown {
             Shown::Task(task) => self.say(&view.task(task)),
             Shown::Step(stop, step) => self.say(&view.stop(stop, usize::from(step))),
+            Shown::Put(put) => self.say(&view.put(put)),
             Shown::Paused => self.say("\n > paused: Enter when the work goes on\n"),
             Shown::End => {
                 self.line(
@@ -144,6 +143,9 @@ impl<'a> Walk<'a> {
             (Said::Reading(text), Shown::Task(task)) => self.done(task, Some(text)),
             (Said::Enter, Shown::Step(stop, step)) => self.step(stop, step, None),
             (Said::Done(note), Shown::Step(stop, step)) => self.step(stop, step, note),
+            (Said::Enter, Shown::Put(put)) => self.put(put, None),
+            (Said::Done(text), Shown::Put(put)) => self.put(put, text),
+            (Said::Reading(text), Shown::Put(put)) => self.put(put, Some(text)),
             (Said::Enter | Said::Done(_), Shown::Paused) => self.resume(),
             _ => {
                 self.line("that has no meaning here; help shows what can be typed");
@@ -154,11 +156,31 @@ impl<'a> Walk<'a> {
 
     /// A task is said to be done.
     fn done(&mut self, place: usize, text: Option<String>) -> Result<bool, Failure> {
-        match self.work.done(place, text)? {
+        let said = self.work.done(place, text)?;
+        self.became(said)
+    }
+
+    /// Something is said to be put down.
+    fn put(&mut self, place: usize, text: Option<String>) -> Result<bool, Failure> {
+        let said = self.work.put(place, text)?;
+        self.became(said)
+    }
+
+    /// What became of what was said; true when the screen is to be shown again.
+    fn became(&mut self, said: Option<work::Said>) -> Result<bool, Failure> {
+        match said {
             None => {}
-            Some(work::Said::Kept) => {
+            Some(work::Said::Kept(doubts)) => {
                 self.line("kept");
+                for doubt in doubts {
+                    self.line(&format!("IN DOUBT: {doubt}"));
+                }
                 self.put_off = 0;
+            }
+            Some(work::Said::NotPut(why)) => {
+                self.line(&format!("NOT TAKEN: {why}"));
+                self.line("do it, then say yes; it cannot be done, or fuel ran out: stop WHAT");
+                return Ok(false);
             }
             Some(work::Said::DoesNotPass(why)) => {
                 self.line(&format!("DOES NOT PASS: {why}"));
@@ -204,13 +226,16 @@ impl<'a> Walk<'a> {
             self.line(&format!("not paused: {}", refusal.because.join("; ")));
             return Ok(false);
         }
-        self.line(PUT_DOWN);
+        self.line(BREAK);
         self.say(&self.view().recap());
         Ok(true)
     }
 
     fn resume(&mut self) -> Result<bool, Failure> {
-        self.work.resume()?;
+        if let Err(refusal) = self.work.resume()? {
+            self.line(&refusal.because.join("; "));
+            return Ok(false);
+        }
         self.line("kept: the work goes on");
         Ok(true)
     }
@@ -235,10 +260,13 @@ impl<'a> Walk<'a> {
             return self.close(shown);
         }
         if self.work.pause()?.is_ok() {
-            self.line(PUT_DOWN);
+            self.line(BREAK);
         }
         self.say(&self.view().recap());
-        self.line("the sheet is not finished; it goes on where it was");
+        self.line(match self.work.progress.step() {
+            Some(_) => "the stop is not over: its steps go on, and the sheet after them",
+            None => "the sheet is not finished; it goes on when everything is said to be put down",
+        });
         self.line(CAUTION);
         Ok(1)
     }
@@ -249,7 +277,7 @@ impl<'a> Walk<'a> {
         self.line(if finished {
             "kept: every task of this sheet is done"
         } else {
-            "kept: the sheet ended with a stop"
+            "kept: the sheet ended with a stop; nothing more is done by it"
         });
         self.line(CAUTION);
         Ok(u8::from(!finished))

@@ -20,6 +20,10 @@ pub(super) fn all(page: &SheetPage<'_>) -> Markup {
                     }
                 }
             }
+            @if !page.sheet.puts.is_empty() {
+                h3 { "After any break: each of these, before the work goes on" }
+                ol { @for put in &page.sheet.puts { li { (put.title) } } }
+            }
             h3 { "Stop actions" }
             @for plan in &page.sheet.plans {
                 details {

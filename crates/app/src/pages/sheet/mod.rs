@@ -64,7 +64,9 @@ pub(crate) enum Now {
     Waiting,
     /// A step of a stop action.
     Step(Stop, u8),
-    /// The work is put down.
+    /// Something is to be put down in a break.
+    Put(usize),
+    /// The work is broken off, and all of it is put down.
     Paused,
     /// Every task is done.
     End,
@@ -106,8 +108,10 @@ impl SheetPage<'_> {
                 @if self.head.invented { " (invented data)" }
             }
             @if let Some(said) = &self.said { p.said role="status" { (said) } }
+            @if self.heads() { (self.breaks()) }
             div #task data-task=(self.key()) { (self.now()) }
             @if self.going() { (self.stops()) (self.others()) (self.also()) }
+            @if !self.heads() { (self.breaks()) }
             (list::all(self))
             ul.cautions { @for caution in cautions(self.head) { li { (caution) } } }
         }
@@ -129,6 +133,16 @@ impl SheetPage<'_> {
         self.sheet.tasks.get(place)
     }
 
+    /// What is to be known at a task from what went in before.
+    fn remarks(&self, place: usize) -> Vec<String> {
+        self.told.map_or_else(Vec::new, |(_, progress)| progress.remarks(self.sheet, place))
+    }
+
+    /// The sheet is looked at as a whole; else what it is headed with stands below the task.
+    fn heads(&self) -> bool {
+        matches!(self.now, Now::Before(_) | Now::Changed | Now::Recap)
+    }
+
     fn going(&self) -> bool {
         !matches!(self.now, Now::Before(_) | Now::Changed)
     }
@@ -148,6 +162,10 @@ impl SheetPage<'_> {
             Now::Task(place) => self.one(*place),
             Now::Waiting => self.waiting(),
             Now::Step(stop, step) => self.step(*stop, usize::from(*step)),
+            Now::Put(place) => html! {
+                (self.put_down(*place))
+                (self.recap())
+            },
             Now::Paused => html! {
                 (self.recap())
                 (self.button("resume", "The work goes on", &[]))
@@ -259,7 +277,40 @@ impl SheetPage<'_> {
             @if task.hold { p.hold { "HOLD: not passed without its reading" } }
             p { (task.why) }
             @if !task.notes.is_empty() { ul { @for note in &task.notes { li { (note) } } } }
+            @for remark in self.remarks(place) { p.said { (remark) } }
             (self.form("done", &[("task", &task.id)], &inner))
+        }
+    }
+
+    /// Something that is to be put down in a break, large.
+    fn put_down(&self, place: usize) -> Markup {
+        let Some(put) = self.sheet.puts.get(place) else { return html! {} };
+        let inner = html! {
+            (reading::field(&put.reads, true, self.fuel, self.typed.as_ref().map(|(pairs, _)| *pairs)))
+            @if let Some((_, error)) = &self.typed { p.error role="alert" id="reading-error" { (error) } }
+            @if !reading::own_buttons(&put.reads) { button.main { "Keep this reading" } }
+        };
+        html! {
+            p.count { "PUT IT DOWN: before the work goes on, whoever is there" }
+            h2.task { (put.title) }
+            p.hold { "HOLD: " (put.reads.help()) ", when it is so" }
+            p { (put.note) }
+            (self.form("put", &[("task", put.id)], &inner))
+        }
+    }
+
+    /// What breaks by the documents: it heads the sheet.
+    fn breaks(&self) -> Markup {
+        html! {
+            @if self.sheet.begins.has(Flag::Spill) {
+                p.large { "FUEL LIES ON THE GROUND: first the steps of FUEL IS SPILLED" }
+            }
+            @if !self.sheet.broken.is_empty() {
+                section.breaks aria-labelledby="breaks" {
+                    h2 id="breaks" { "Breaks by the documents: mend it first" }
+                    ul { @for broken in &self.sheet.broken { li { (broken.id) ": " (broken.words) } } }
+                }
+            }
         }
     }
 
@@ -366,7 +417,7 @@ impl SheetPage<'_> {
                 summary { "Pause, undo, another task" }
                 @if matches!(self.now, Now::Task(_)) {
                     p { a.button href={ "/sheet/" (name) "?as=" (self.own()) "&put=" (self.put + 1) } { "Another task that can be done now" } }
-                    (self.form("pause", &[], &html! { button { "Pause: put the work down" } }))
+                    (self.form("pause", &[], &html! { button { "Break off: that puts nothing down" } }))
                 }
                 (self.form("undo", &[], &undo))
                 p { a href={ "/sheet/" (name) "?recap=1&as=" (self.own()) } { "Recap" } }

@@ -48,7 +48,12 @@ pub(super) fn field(reads: &Reads, hold: bool, fuel: &str, typed: Option<&Pairs>
                 Reads::Nothing => {},
                 Reads::Yes => (answers("Is it so?", &["yes", "no"])),
                 Reads::Paste => (answers("The paste", &["dry", "wet"])),
-                Reads::Litres => { (number("Fuel delivered")) (unit("u", "unit", VOLUMES, fuel)) (left) },
+                Reads::Litres { .. } => { (number("Fuel delivered")) (unit("u", "unit", VOLUMES, fuel)) (left) },
+                // No keypad of figures: it may be unknown.
+                Reads::Counter => {
+                    (text("Counter since it went on, or the word unknown", None))
+                    (unit("u", "unit", VOLUMES, fuel))
+                },
                 Reads::Dip => { (number("Dip")) (unit("u", "unit", DEPTHS, was("u"))) (left) },
                 Reads::Density { .. } => {
                     (number("Density")) (unit("u", "unit of density", DENSITIES, was("u")))
@@ -111,7 +116,9 @@ pub(crate) fn typed(reads: &Reads, pairs: &Pairs) -> String {
         if has_unit || unit.is_empty() { number.to_owned() } else { format!("{number} {unit}") }
     };
     match reads {
-        Reads::Litres | Reads::Dip | Reads::Waited { .. } => with(r, pairs.text("u")),
+        Reads::Litres { .. } | Reads::Counter | Reads::Dip | Reads::Waited { .. } => {
+            with(r, pairs.text("u"))
+        }
         Reads::Resistance => with(r, "ohm"),
         Reads::Density { .. } if !r.contains(" at ") => {
             let temperature = with(pairs.text("t"), pairs.text("v"));
@@ -133,8 +140,10 @@ mod tests {
             Pairs(rows.iter().map(|(name, text)| ((*name).into(), (*text).into())).collect())
         };
         for (reads, rows, text) in [
-            (Reads::Litres, vec![("r", "54"), ("u", "L")], "54 L"),
-            (Reads::Litres, vec![("r", "14.5 USgal"), ("u", "L")], "14.5 USgal"),
+            (Reads::Litres { about: None }, vec![("r", "54"), ("u", "L")], "54 L"),
+            (Reads::Litres { about: None }, vec![("r", "14.5 USgal"), ("u", "L")], "14.5 USgal"),
+            (Reads::Counter, vec![("r", "8"), ("u", "L")], "8 L"),
+            (Reads::Counter, vec![("r", "unknown"), ("u", "L")], "unknown"),
             (Reads::Dip, vec![("r", "112"), ("u", "mm")], "112 mm"),
             (
                 Reads::Density { grade: grade() },
@@ -152,8 +161,9 @@ mod tests {
             assert_eq!(said, text);
             assert!(reads.read(&said).is_ok(), "{said}");
         }
-        assert_eq!(typed(&Reads::Litres, &pairs(&[("u", "L")])), "");
-        let said = typed(&Reads::Litres, &pairs(&[("r", "many"), ("u", "L")]));
-        assert!(Reads::Litres.read(&said).is_err());
+        let litres = Reads::Litres { about: None };
+        assert_eq!(typed(&litres, &pairs(&[("u", "L")])), "");
+        let said = typed(&litres, &pairs(&[("r", "many"), ("u", "L")]));
+        assert!(litres.read(&said).is_err());
     }
 }
