@@ -5,7 +5,8 @@ use std::{fs, process::Command, time::Instant};
 
 use super::server::{Server, folder};
 
-const SHEET: &str = "/sheet/turnarounds/ready";
+/// Fuel from a pump the pilot works: nothing in it waits for drums to settle.
+const SHEET: &str = "/sheet/turnarounds/over-mass";
 
 fn field(body: &str, name: &str) -> String {
     let rest = body.split(&format!("name=\"{name}\" value=\"")).nth(1).unwrap_or_default();
@@ -81,7 +82,9 @@ fn the_same_step_sent_twice_is_kept_once() {
     let other = field(&server.get(SHEET).body, "token");
     let fields = [("do", "done"), ("task", task.as_str()), ("token", other.as_str())];
     assert!(server.post(SHEET, &fields).header("location").unwrap().contains("said=already"));
-    assert_eq!(records(&server).matches(&format!("\"task\\\":\\\"{task}")).count(), 1);
+    let kept = records(&server);
+    let kept = kept.lines().filter(|line| line.contains("task-done") && line.contains(&task));
+    assert_eq!(kept.count(), 1);
     // Taken back, the first token does not bring it back.
     let undo = field(&server.get(SHEET).body, "token");
     server.post(SHEET, &[("do", "undo"), ("token", &undo)]).is(303);
@@ -109,13 +112,13 @@ fn steps_survive_a_kill_and_the_recap_comes_first() {
     begin(&server);
     let mut done = Vec::new();
     // Far enough that something lies open.
-    for _ in 0..30 {
+    for _ in 0..22 {
         done.push(step(&server));
     }
     server.kill();
     let server = Server::demo_in(&folder);
     let body = server.get(SHEET).is(200).body;
-    assert!(body.contains("Recap: 30 of "), "{body}");
+    assert!(body.contains("Recap: 22 of "), "{body}");
     assert!(body.contains("As it stands now: go and look"));
     assert!(body.contains("I have looked: go on"));
     assert_eq!(body.matches("class=\"task\"").count(), 0);
@@ -129,7 +132,7 @@ fn steps_survive_a_kill_and_the_recap_comes_first() {
     assert!(body.contains("broken off without a pause"));
     // The command line goes on with the same sheet.
     let ledger = folder.join("yard.ledger");
-    let file = folder.join("turnarounds/ready.toml");
+    let file = folder.join("turnarounds/over-mass.toml");
     let walk = Command::new(env!("CARGO_BIN_EXE_stillprop"))
         .args([
             "sheet",
@@ -144,7 +147,7 @@ fn steps_survive_a_kill_and_the_recap_comes_first() {
         .output()
         .unwrap();
     let said = String::from_utf8_lossy(&walk.stdout).into_owned();
-    assert!(said.contains("30 of "), "{said}");
+    assert!(said.contains("22 of "), "{said}");
     drop(server);
     fs::remove_dir_all(folder).unwrap();
 }
@@ -179,7 +182,7 @@ fn a_reading_that_is_none_is_not_kept_and_one_that_fails_is() {
     assert!(to.contains("said=refused"));
     let body = server.get(&to).is(200).body;
     assert!(body.contains("DOES NOT PASS"), "{body}");
-    assert!(!title.is_empty() && records(&server).contains("hold_refused"));
+    assert!(!title.is_empty() && records(&server).contains("hold-refused"));
 }
 
 fn field_of(body: &str, name: &str) -> String {
