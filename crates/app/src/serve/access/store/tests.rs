@@ -122,6 +122,18 @@ fn after_too_many_failures_the_passphrase_is_none_until_a_code_was_used() {
 }
 
 #[test]
+fn a_try_with_an_unknown_name_costs_the_disk_as_much() {
+    let mut store = with_ansa();
+    store.set_phrase(ANSA, &Kept::nobody()).unwrap();
+    let changes = |store: &Store| store.connection.total_changes();
+    for name in [ANSA, "Nobody"] {
+        let before = changes(&store);
+        store.try_phrase(name).unwrap();
+        assert!(changes(&store) > before, "{name}");
+    }
+}
+
+#[test]
 fn the_own_token_is_made_once() {
     let store = memory();
     let first = store.own_token([1; LENGTH]).unwrap();
