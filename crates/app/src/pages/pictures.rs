@@ -29,12 +29,24 @@ const PICTURES: &[(Part, Kind)] = &[
     (Part::Ground, Kind::Apron),
 ];
 
-/// The pictures of a part, or why there are none.
-pub(crate) fn of(part: Part, from: &Drawn<'_>) -> Markup {
+/// The pictures of a turnaround, drawn: the part of each, its name, and itself or why there is
+/// none.
+pub(crate) type Pictures = Vec<(Part, String, Result<String, String>)>;
+
+/// Draws all of them.
+pub(crate) fn drawn(from: &Drawn<'_>) -> Pictures {
+    let drawn = |(part, kind): &(Part, Kind)| {
+        (*part, kind.words().replace(' ', "-"), kind.draw(from, Width::PHONE))
+    };
+    PICTURES.iter().map(drawn).collect()
+}
+
+/// The pictures of a part.
+pub(crate) fn of(part: Part, all: &Pictures) -> Markup {
     html! {
-        @for (_, kind) in PICTURES.iter().filter(|(own, _)| *own == part) {
-            @match kind.draw(from, Width::PHONE) {
-                Ok(svg) => figure class={ "picture " (kind.words().replace(' ', "-")) } { (PreEscaped(svg)) },
+        @for (_, name, drawn) in all.iter().filter(|(own, ..)| *own == part) {
+            @match drawn {
+                Ok(svg) => figure class={ "picture " (name) } { (PreEscaped(svg)) },
                 Err(why) => p { "There is no picture: " (why) },
             }
         }

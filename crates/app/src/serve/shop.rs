@@ -19,6 +19,8 @@ use uuid::Uuid;
 use super::folder::{Folder, Stamp};
 use crate::{
     load,
+    pages::pictures::{Pictures, drawn},
+    pictures::Drawn,
     problem::Failure,
     sheet::Journal,
     world::Source,
@@ -61,8 +63,17 @@ pub(crate) struct Worked {
     pub(crate) units: Units,
     /// The answer.
     pub(crate) assessment: Assessment,
+    pictures: OnceLock<Pictures>,
     /// Every order of its run sheet, tried when somebody first asks.
     pub(crate) checked: OnceLock<Result<Checked, Trouble>>,
+}
+
+impl Worked {
+    /// Its pictures, drawn when somebody first looks.
+    pub(crate) fn pictures(&self) -> &Pictures {
+        let Self { stage, choice, assessment, units, .. } = self;
+        self.pictures.get_or_init(|| drawn(&Drawn { stage, choice, assessment, units }))
+    }
 }
 
 fn lock<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
@@ -171,7 +182,15 @@ impl Shop {
         })?;
         let units = stage.document_units;
         let assessment = assess(&stage, &choice, &units);
-        Ok(Worked { source, stage, choice, units, assessment, checked: OnceLock::new() })
+        Ok(Worked {
+            source,
+            stage,
+            choice,
+            units,
+            assessment,
+            pictures: OnceLock::new(),
+            checked: OnceLock::new(),
+        })
     }
 
     /// The stamps of the files that a turnaround names, and of the ledger if it needs one.

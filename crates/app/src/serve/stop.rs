@@ -132,7 +132,13 @@ fn shown(
 }
 
 fn view(of: &Worked) -> View<'_> {
-    View { stage: &of.stage, choice: &of.choice, assessment: &of.assessment, units: &of.units }
+    View {
+        stage: &of.stage,
+        choice: &of.choice,
+        assessment: &of.assessment,
+        units: &of.units,
+        pictures: of.pictures(),
+    }
 }
 
 fn choices(of: &Worked) -> Choices {

@@ -15,7 +15,6 @@ use crate::{
         bits,
         pictures::{self, Part},
     },
-    pictures::Drawn,
     report::{ground::ALTERNATIVES, text::hours},
 };
 
@@ -34,8 +33,7 @@ pub(super) const ANCHORS: [(&str, &str); 9] = [
 
 /// All parts in their order.
 pub(super) fn all(page: &StopPage<'_>, view: &View<'_>) -> Markup {
-    let View { stage, choice, assessment, units } = *view;
-    let drawn = Drawn { stage, choice, assessment, units };
+    let drawn = view.pictures;
     let part = |id: &str, title: &str, families: &[Family], body: Markup| {
         html! {
             section aria-labelledby=(id) {
@@ -47,15 +45,15 @@ pub(super) fn all(page: &StopPage<'_>, view: &View<'_>) -> Markup {
     };
     html! {
         (part("load", "Load", &[Family::Load], html! {
-            (load(view)) (pictures::of(Part::Load, &drawn))
+            (load(view)) (pictures::of(Part::Load, drawn))
         }))
         (part("fuel", "Fuel", &[Family::Fuel, Family::Drum, Family::Sample], html! {
-            (fuel(view)) (pictures::of(Part::Fuel, &drawn))
+            (fuel(view)) (pictures::of(Part::Fuel, drawn))
         }))
         (part("strip", "Strip and light", &[Family::Strip, Family::Light], html! {
-            (strip(view)) (flight(view)) (pictures::of(Part::Strip, &drawn))
+            (strip(view)) (flight(view)) (pictures::of(Part::Strip, drawn))
         }))
-        (part("ground", "Ground", &[Family::Site, Family::Static], pictures::of(Part::Ground, &drawn)))
+        (part("ground", "Ground", &[Family::Site, Family::Static], pictures::of(Part::Ground, drawn)))
         (part("people", "People", &[Family::People, Family::Due], people(view)))
         (part("start", "Start", &[Family::Start], start(view)))
     }
