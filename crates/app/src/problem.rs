@@ -13,6 +13,7 @@ use crate::{report::text::CAUTION, world::Source};
 #[derive(Clone, Debug, Default)]
 pub(crate) struct Failure {
     problems: Vec<Located>,
+    missing: bool,
 }
 
 /// A problem as a page shows it.
@@ -44,13 +45,26 @@ impl Failure {
     /// A problem with a file as a whole.
     pub(crate) fn file(name: &str, message: impl Into<String>, help: impl Into<String>) -> Self {
         let problem = Problem::new(0..0, message).help(help);
-        Self { problems: vec![Located { file: Some(name.to_owned()), text: None, problem }] }
+        Self {
+            problems: vec![Located { file: Some(name.to_owned()), text: None, problem }],
+            missing: false,
+        }
     }
 
     /// A problem with what was asked, not with a file.
     pub(crate) fn asked(message: impl Into<String>, help: impl Into<String>) -> Self {
         let problem = Problem::new(0..0, message).help(help);
-        Self { problems: vec![Located { file: None, text: None, problem }] }
+        Self { problems: vec![Located { file: None, text: None, problem }], missing: false }
+    }
+
+    /// What was asked for is not there.
+    pub(crate) fn missing(message: impl Into<String>, help: impl Into<String>) -> Self {
+        Self { missing: true, ..Self::asked(message, help) }
+    }
+
+    /// True when what was asked for is not there, and nothing else is wrong.
+    pub(crate) fn is_missing(&self) -> bool {
+        self.missing
     }
 
     /// Problems found in a document.
@@ -60,11 +74,12 @@ impl Failure {
             text: Some(source.text.clone()),
             problem,
         };
-        Self { problems: problems.into_iter().map(located).collect() }
+        Self { problems: problems.into_iter().map(located).collect(), missing: false }
     }
 
     /// Adds the problems of another failure.
     pub(crate) fn join(&mut self, other: Self) {
+        self.missing &= other.missing;
         self.problems.extend(other.problems);
     }
 

@@ -17,7 +17,7 @@ use stillprop_turnaround::{assess::why, sheet::check};
 use super::{
     author::Author,
     form::{Asked, Pairs},
-    reply::{Reply, answer},
+    reply::{Reply, answer, status},
     shop::{Shop, Worked},
     yard::judge,
 };
@@ -211,7 +211,7 @@ async fn given(
                     }
                 }
                 let value = json!({ "errors": errors, "caution": CAUTION });
-                Reply::Json(value, StatusCode::UNPROCESSABLE_ENTITY)
+                Reply::Json(value, status(&failure))
             }
         })
     })
@@ -252,12 +252,13 @@ fn explained(shop: &Shop, name: &str, pairs: &Pairs) -> Result<Value, Failure> {
     Ok(shown::explained(&found, &of.units))
 }
 
-fn sheet(shop: &Shop, name: &str, pairs: &Pairs) -> Result<Value, Failure> {
-    let of = worked(shop, name, pairs)?;
+fn sheet(shop: &Shop, name: &str, _: &Pairs) -> Result<Value, Failure> {
+    // As saved alone: trying every order takes long, and is done once for each document.
+    let of = shop.worked(name)?;
     let made = Made::of(&of.source, &of.stage, &of.choice, None)?;
-    Ok(match check(&made.sheet) {
-        Ok(checked) => sheet_json::sheet(&made.head, &made.sheet, &checked),
-        Err(trouble) => sheet_json::trouble(&made.head, &trouble),
+    Ok(match of.checked.get_or_init(|| check(&made.sheet)) {
+        Ok(checked) => sheet_json::sheet(&made.head, &made.sheet, checked),
+        Err(trouble) => sheet_json::trouble(&made.head, trouble),
     })
 }
 
@@ -324,6 +325,7 @@ fn description() -> Value {
             "parameters": asks,
             "responses": {
                 "200": answer("the answer; quantities are objects with value and unit"),
+                "404": answer("there is nothing of that name"),
                 "422": answer("errors, each with file, line, message and help"),
             },
         });

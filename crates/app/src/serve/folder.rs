@@ -88,6 +88,9 @@ impl Folder {
     /// Reads a document; it and what it names must lie in the folder.
     pub(crate) fn read(&self, name: &str) -> Result<Source, Failure> {
         let path = self.path(name).ok_or_else(|| missing(name))?;
+        if !path.is_file() {
+            return Err(missing(name));
+        }
         world::read_within(&self.root, &path.to_string_lossy())
     }
 
@@ -168,7 +171,10 @@ impl Folder {
 }
 
 fn missing(name: &str) -> Failure {
-    Failure::asked(format!("there is no document `{name}`"), "the list of documents names them all")
+    Failure::missing(
+        format!("there is no document `{name}`"),
+        "the list of documents names them all",
+    )
 }
 
 fn unnamed(name: &str) -> Failure {

@@ -85,13 +85,18 @@ where
     let done = tokio::task::spawn_blocking(move || work(&worker)).await;
     match done {
         Ok(Ok(reply)) => given(&shop, &author, reply),
-        Ok(Err(failure)) => fault(&shop, StatusCode::UNPROCESSABLE_ENTITY, &failure),
+        Ok(Err(failure)) => fault(&shop, status(&failure), &failure),
         Err(_) => {
             let help = "nothing that was recorded is lost; open the page again";
             let failure = Failure::asked("the program failed at this", help);
             fault(&shop, StatusCode::INTERNAL_SERVER_ERROR, &failure)
         }
     }
+}
+
+/// The status of a failure.
+pub(crate) fn status(failure: &Failure) -> StatusCode {
+    if failure.is_missing() { StatusCode::NOT_FOUND } else { StatusCode::UNPROCESSABLE_ENTITY }
 }
 
 fn given(shop: &Shop, author: &Author, reply: Reply) -> Response {

@@ -4,12 +4,13 @@
 use std::{
     collections::{HashMap, HashSet},
     path::PathBuf,
-    sync::{Arc, Mutex, MutexGuard, PoisonError},
+    sync::{Arc, Mutex, MutexGuard, OnceLock, PoisonError},
 };
 
 use stillprop_turnaround::{
     assess::{Assessment, assess},
     document::read_turnaround,
+    sheet::{Checked, Trouble},
     stage::{Choice, Stage},
     units::Units,
 };
@@ -60,6 +61,8 @@ pub(crate) struct Worked {
     pub(crate) units: Units,
     /// The answer.
     pub(crate) assessment: Assessment,
+    /// Every order of its run sheet, tried when somebody first asks.
+    pub(crate) checked: OnceLock<Result<Checked, Trouble>>,
 }
 
 fn lock<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
@@ -168,7 +171,7 @@ impl Shop {
         })?;
         let units = stage.document_units;
         let assessment = assess(&stage, &choice, &units);
-        Ok(Worked { source, stage, choice, units, assessment })
+        Ok(Worked { source, stage, choice, units, assessment, checked: OnceLock::new() })
     }
 
     /// The stamps of the files that a turnaround names, and of the ledger if it needs one.

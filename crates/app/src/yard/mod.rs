@@ -266,7 +266,7 @@ pub(crate) fn find<'a>(ledger: &'a Ledger, sought: &str) -> Result<&'a Container
     let sought = by_code.as_deref().unwrap_or(sought);
     match ledger.yard.find(sought) {
         Sought::One(container) => Ok(container),
-        Sought::Nothing => Err(Failure::asked(
+        Sought::Nothing => Err(Failure::missing(
             format!("there is no container `{sought}`"),
             "stillprop yard list names them all",
         )),

@@ -1,0 +1,244 @@
+//! The run sheet in the hand: steps are kept once and for good, two phones see each other, and
+//! what does not pass does not pass.
+
+use std::{fs, process::Command, time::Instant};
+
+use super::server::{Server, folder};
+
+/// Fuel from a pump the pilot works: nothing in it waits for drums to settle.
+const SHEET: &str = "/sheet/turnarounds/over-mass";
+
+fn field(body: &str, name: &str) -> String {
+    let rest = body.split(&format!("name=\"{name}\" value=\"")).nth(1).unwrap_or_default();
+    rest.split('"').next().unwrap_or_default().to_owned()
+}
+
+fn task(body: &str) -> String {
+    let rest = body.split("data-task=\"").nth(1).unwrap_or_default();
+    rest.split('"').next().unwrap_or_default().to_owned()
+}
+
+fn title(body: &str) -> String {
+    let rest = body.split("<h2 class=\"task\">").nth(1).unwrap_or_default();
+    rest.split('<').next().unwrap_or_default().to_owned()
+}
+
+fn begin(server: &Server) {
+    let token = field(&server.get(SHEET).is(200).body, "token");
+    server.post(SHEET, &[("do", "begin"), ("token", &token)]).is(303);
+}
+
+/// Does what the page asks with what passes; gives the task that was done.
+fn step(server: &Server) -> String {
+    let body = server.get(SHEET).is(200).body;
+    let (task, token) = (task(&body), field(&body, "token"));
+    let mut fields = vec![("do", "done"), ("task", task.as_str()), ("token", token.as_str())];
+    let part = body.split("class=\"reading\"").nth(1).unwrap_or_default();
+    let part = part.split("</form>").next().unwrap_or_default();
+    if part.contains("value=\"yes\"") {
+        fields.push(("r", "yes"));
+    } else if part.contains("value=\"dry\"") {
+        fields.push(("r", "dry"));
+    } else if part.contains("Grade as you see") {
+        fields.push(("r", "avgas 100LL"));
+    } else if part.contains("Looks") {
+        fields.extend([("r", "clear"), ("t", "blue")]);
+    } else if part.contains("Density") {
+        fields.extend([("r", "0.712"), ("u", "kg/L"), ("t", "24"), ("v", "degC")]);
+    } else if part.contains("Fuel delivered") || part.contains(">Dip<") {
+        fields.extend([("r", "50"), ("u", "L")]);
+    }
+    let reply = server.post(SHEET, &fields).is(303);
+    assert!(reply.header("location").unwrap().contains("said=kept"), "{task}: {reply:?}");
+    task
+}
+
+#[test]
+fn one_task_at_a_time_with_its_number_and_every_stop_one_tap_away() {
+    let server = Server::demo();
+    let body = server.get(SHEET).is(200).body;
+    assert!(body.contains("Begin the sheet") && body.contains("All tasks"));
+    begin(&server);
+    let body = server.get(SHEET).is(200).body;
+    assert_eq!(body.matches("class=\"task\"").count(), 1);
+    assert!(body.contains("1 of "));
+    assert_eq!(body.matches("class=\"stop\"").count(), 5);
+    let first = step(&server);
+    let body = server.get(SHEET).is(200).body;
+    assert_ne!(task(&body), first);
+    assert!(body.contains("Confirmed last") && body.contains("Odrin Kestow"));
+}
+
+#[test]
+fn the_same_step_sent_twice_is_kept_once() {
+    let server = Server::demo();
+    begin(&server);
+    let body = server.get(SHEET).body;
+    let (task, token) = (task(&body), field(&body, "token"));
+    let fields = [("do", "done"), ("task", task.as_str()), ("token", token.as_str())];
+    assert!(server.post(SHEET, &fields).header("location").unwrap().contains("said=kept"));
+    assert!(server.post(SHEET, &fields).header("location").unwrap().contains("said=again"));
+    // Another phone confirms the same task with a token of its own.
+    let other = field(&server.get(SHEET).body, "token");
+    let fields = [("do", "done"), ("task", task.as_str()), ("token", other.as_str())];
+    assert!(server.post(SHEET, &fields).header("location").unwrap().contains("said=already"));
+    let kept = records(&server);
+    let kept = kept.lines().filter(|line| line.contains("task-done") && line.contains(&task));
+    assert_eq!(kept.count(), 1);
+    // Taken back, the first token does not bring it back.
+    let undo = field(&server.get(SHEET).body, "token");
+    server.post(SHEET, &[("do", "undo"), ("token", &undo)]).is(303);
+    let fields = [("do", "done"), ("task", task.as_str()), ("token", token.as_str())];
+    assert!(server.post(SHEET, &fields).header("location").unwrap().contains("said=again"));
+    assert_eq!(self::task(&server.get(SHEET).body), task);
+}
+
+/// All records of the ledger, as another program exports them.
+fn records(server: &Server) -> String {
+    let out = server.folder.join("out.jsonl");
+    let ledger = server.folder.join("yard.ledger");
+    let done = Command::new(env!("CARGO_BIN_EXE_stillprop"))
+        .args(["yard", "export", &out.to_string_lossy(), "--ledger", &ledger.to_string_lossy()])
+        .output()
+        .unwrap();
+    assert!(done.status.success(), "{done:?}");
+    fs::read_to_string(out).unwrap()
+}
+
+#[test]
+fn steps_survive_a_kill_and_the_recap_comes_first() {
+    let folder = folder();
+    let server = Server::demo_in(&folder);
+    begin(&server);
+    let mut done = Vec::new();
+    // Far enough that something lies open.
+    for _ in 0..22 {
+        done.push(step(&server));
+    }
+    server.kill();
+    let server = Server::demo_in(&folder);
+    let body = server.get(SHEET).is(200).body;
+    assert!(body.contains("Recap: 22 of "), "{body}");
+    assert!(body.contains("As it stands now: go and look"));
+    assert!(body.contains("I have looked: go on"));
+    assert_eq!(body.matches("class=\"task\"").count(), 0);
+    assert_eq!(body.matches("class=\"stop\"").count(), 5);
+    let token = field(&body, "token");
+    server.post(SHEET, &[("do", "go-on"), ("token", &token)]).is(303);
+    let body = server.get(SHEET).is(200).body;
+    assert!(!task(&body).is_empty() && !done.contains(&task(&body)));
+    // That nobody announced the break stands on record.
+    let body = server.get(&format!("{SHEET}?recap=1")).is(200).body;
+    assert!(body.contains("broken off without a pause"));
+    // The command line goes on with the same sheet.
+    let ledger = folder.join("yard.ledger");
+    let file = folder.join("turnarounds/over-mass.toml");
+    let walk = Command::new(env!("CARGO_BIN_EXE_stillprop"))
+        .args([
+            "sheet",
+            &file.to_string_lossy(),
+            "--walk",
+            "--by",
+            "A",
+            "--ledger",
+            &ledger.to_string_lossy(),
+        ])
+        .stdin(std::process::Stdio::null())
+        .output()
+        .unwrap();
+    let said = String::from_utf8_lossy(&walk.stdout).into_owned();
+    assert!(said.contains("22 of "), "{said}");
+    drop(server);
+    fs::remove_dir_all(folder).unwrap();
+}
+
+#[test]
+fn a_reading_that_is_none_is_not_kept_and_one_that_fails_is() {
+    let server = Server::demo();
+    begin(&server);
+    let mut guard = 0;
+    loop {
+        let body = server.get(SHEET).is(200).body;
+        if body.contains("Looks</label>") {
+            break;
+        }
+        step(&server);
+        guard += 1;
+        assert!(guard < 40, "no sample is looked at");
+    }
+    let body = server.get(SHEET).body;
+    let (task, title) = (task(&body), title(&body));
+    let version = field_of(&body, "data-version");
+    let send = |r: &str, t: &str| {
+        let token = field(&server.get(SHEET).body, "token");
+        server
+            .post(SHEET, &[("do", "done"), ("task", &task), ("token", &token), ("r", r), ("t", t)])
+    };
+    let wrong = send("murky", "blue").is(422).body;
+    assert!(wrong.contains("role=\"alert\"") && wrong.contains("is no answer here"));
+    assert_eq!(field_of(&server.get(SHEET).body, "data-version"), version);
+    let held = send("haze", "blue").is(303);
+    let to = held.header("location").unwrap().to_owned();
+    assert!(to.contains("said=refused"));
+    let body = server.get(&to).is(200).body;
+    assert!(body.contains("DOES NOT PASS"), "{body}");
+    assert!(!title.is_empty() && records(&server).contains("hold-refused"));
+}
+
+fn field_of(body: &str, name: &str) -> String {
+    let rest = body.split(&format!("{name}=\"")).nth(1).unwrap_or_default();
+    rest.split('"').next().unwrap_or_default().replace("&amp;", "&")
+}
+
+#[test]
+fn a_stop_is_called_with_one_tap_and_gone_through() {
+    let server = Server::demo();
+    begin(&server);
+    step(&server);
+    let token = field(&server.get(SHEET).body, "token");
+    server.post(SHEET, &[("do", "stop"), ("stop", "fire"), ("token", &token)]).is(303);
+    let body = server.get(SHEET).is(200).body;
+    assert!(body.contains("STOP: fire, step 1 of"));
+    let token = field(&body, "token");
+    let fields =
+        [("do", "step"), ("stop", "fire"), ("step", "0"), ("token", token.as_str()), ("note", "x")];
+    server.post(SHEET, &fields).is(303);
+    assert!(server.get(SHEET).body.contains("STOP: fire, step 2 of"));
+    // The step that another phone has done already moves nothing.
+    let token = field(&server.get(SHEET).body, "token");
+    let fields = [("do", "step"), ("stop", "fire"), ("step", "0"), ("token", token.as_str())];
+    assert!(server.post(SHEET, &fields).header("location").unwrap().contains("said=already"));
+}
+
+#[test]
+fn two_phones_see_each_other_within_a_second() {
+    let server = Server::demo();
+    begin(&server);
+    let other = server.get(SHEET).is(200).body;
+    let ask = field_of(&other, "data-ask");
+    let before = field_of(&other, "data-version");
+    assert_eq!(server.get(&ask).is(200).body, before);
+    step(&server);
+    let began = Instant::now();
+    let after = server.get(&ask).is(200).body;
+    assert_ne!(after, before);
+    let part = server.get(&field_of(&other, "data-part")).is(200).body;
+    assert!(part.starts_with("<div class=\"sheet\"") && part.contains("Odrin Kestow"));
+    // What is left of a second is for the pause between two looks.
+    assert!(began.elapsed().as_millis() < 400);
+}
+
+#[test]
+fn nothing_is_recorded_without_a_name() {
+    let folder = folder();
+    let server = Server::demo_in(&folder);
+    drop(server);
+    let place = folder.to_string_lossy().into_owned();
+    let server = Server::start_bare(&folder, &["demo", "--serve", "--folder", &place]);
+    let token = field(&server.get(SHEET).is(200).body, "token");
+    let body = server.post(SHEET, &[("do", "begin"), ("token", &token)]).is(422).body;
+    assert!(body.contains("it is not said who records this"));
+    assert!(server.get(SHEET).body.contains("Begin the sheet"));
+    drop(server);
+    fs::remove_dir_all(folder).unwrap();
+}
