@@ -12,7 +12,6 @@ use axum::{
     response::{IntoResponse as _, Response},
     routing::{get, post},
 };
-use tower_http::{CompressionLevel, compression::CompressionLayer};
 
 use super::{
     api, author, documents, drum, first, form::Sent, packs, reply, sheet, shop::Shop, stop, yard,
@@ -47,7 +46,6 @@ pub(super) fn router(shop: Arc<Shop>) -> Router {
         .fallback(nothing)
         .method_not_allowed_fallback(not_so)
         .layer(DefaultBodyLimit::max(LARGEST))
-        .layer(CompressionLayer::new().quality(CompressionLevel::Fastest))
         .with_state(shop)
 }
 

@@ -23,6 +23,12 @@ impl Reply {
         })
     }
 
+    /// The token of the forms on this page; empty when there is none.
+    pub(crate) fn token(&self) -> String {
+        let rest = self.body.split_once("name=\"form-token\" value=\"").map_or("", |it| it.1);
+        rest.split('"').next().unwrap_or_default().to_owned()
+    }
+
     /// Fails unless the status is this.
     #[track_caller]
     pub(crate) fn is(self, status: u16) -> Self {

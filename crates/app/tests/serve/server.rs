@@ -88,7 +88,9 @@ impl Server {
         fields: &[(&str, &str)],
         headers: &[(&str, &str)],
     ) -> Reply {
-        let body = http::form(fields);
+        // Every form of a page carries the same token.
+        let token = self.get("/documents").token();
+        let body = http::form(&[&[("form-token", token.as_str())], fields].concat());
         let length = body.len().to_string();
         let own = [
             ("Content-Type", "application/x-www-form-urlencoded"),

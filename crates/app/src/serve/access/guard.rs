@@ -30,13 +30,10 @@ const COOKIE: &str = "__Host-stillprop";
 const STRANGER_MOST: usize = 4 * 1024;
 
 /// Bytes of a form, or of JSON: a document of the largest size, as a form encodes it.
-const FORM_MOST: usize = 4 * 1024 * 1024;
-
-/// Bytes of a form with files.
-const FILES_MOST: usize = 16 * 1024 * 1024;
+const FORM_MOST: usize = 3 * 1024 * 1024;
 
 /// All of a body has to be here within this time.
-const BODY: Duration = Duration::from_secs(30);
+const BODY: Duration = Duration::from_secs(15);
 
 /// An answer has to be ready within this time.
 const ANSWER: Duration = Duration::from_secs(15);
@@ -221,15 +218,14 @@ async fn whole(
     request: Request,
 ) -> Result<Request, Refused> {
     let kind = Kind::of(text(request.headers(), "content-type")?).ok_or(Refused::Kind)?;
-    let most = if matches!(kind, Kind::Parts(_)) { FILES_MOST } else { FORM_MOST };
     let sent = text(request.headers(), form::HEADER)?.map(str::to_owned);
-    let request = limited(request, most, BODY).await?;
+    let request = limited(request, FORM_MOST, BODY).await?;
     if kind == Kind::Json {
         return Ok(request);
     }
     let (head, body) = request.into_parts();
     // It is here already, so this waits for nothing.
-    let body = to_bytes(body, most).await.map_err(|_| Refused::Large)?;
+    let body = to_bytes(body, FORM_MOST).await.map_err(|_| Refused::Large)?;
     let sent = sent.as_deref().or_else(|| form::token(&kind, &body)).unwrap_or_default();
     if !token.as_ref().unwrap_or(&access.own).is_form(sent) {
         return Err(Refused::Form);

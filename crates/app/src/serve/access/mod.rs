@@ -44,6 +44,7 @@ use std::{
 
 use axum::{Router, middleware, routing};
 use tokio::sync::Semaphore;
+use tower_http::{CompressionLevel, compression::CompressionLayer};
 
 use self::{
     certificate::Made,
@@ -122,7 +123,11 @@ impl Access {
             .route(enter::OUT, routing::post(enter::go_out))
             .with_state(Arc::clone(self));
         let guard = middleware::from_fn_with_state(Arc::clone(self), guard::guard);
-        pages.merge(own).layer(guard)
+        // Packed last, so that the guard sees pages as they are. A page says a form's token beside
+        // what was typed, and packing would give it away by its length to whoever makes somebody's
+        // browser ask often; but no other page's request brings the cookie along (SameSite=Strict).
+        let packing = CompressionLayer::new().quality(CompressionLevel::Fastest);
+        pages.merge(own).layer(guard).layer(packing)
     }
 
     /// The store, where there is one. A panic elsewhere leaves nothing half done in it.

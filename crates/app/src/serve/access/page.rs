@@ -90,7 +90,7 @@ impl Refused {
                 ("this request names another place", "use the address that the laptop shows")
             }
             Self::Elsewhere => {
-                ("this request comes from another page", "open the page here and do it there")
+                ("this was sent by a page of another site", "open the page here and do it there")
             }
             Self::Path => ("there is no such page", "go to the first page"),
             Self::Stranger { .. } => ("nobody has come in with this browser", "come in first"),
