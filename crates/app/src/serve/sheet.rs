@@ -34,7 +34,7 @@ use crate::{
     sheet::{
         Journal, Stated,
         begin::{Last, Made},
-        work::{self, BREAK, Said, Shown, Undone, Work},
+        work::{self, BREAK, Reread, Said, Shown, Undone, Work},
     },
     world,
     yard::convert,
@@ -176,6 +176,7 @@ fn said(word: &str, told: Option<&(Run, Progress)>) -> Option<String> {
     Some(match word {
         "kept" => "Kept.".to_owned(),
         "doubt" => format!("Kept. {}", doubts(told)),
+        "reread" => "Kept. What was read before stays on record.".to_owned(),
         "again" => "It was kept before; nothing was recorded twice.".to_owned(),
         "already" => "Somebody has done that already.".to_owned(),
         "refused" => {
@@ -275,6 +276,7 @@ fn step(
     Ok(Step::Said(match does {
         "begin" => "",
         "done" => return task(&mut work, made, pairs),
+        "reread" => return reread(&mut work, made, pairs),
         "put" => return put_down(&mut work, made, pairs),
         "stop" => {
             let stop = Stop::named(pairs.text("stop")).ok_or_else(again)?;
@@ -355,6 +357,24 @@ fn put_down(work: &mut Work<'_>, made: &Made, pairs: &Pairs) -> Result<Step, Fai
     }
     let typed = reading::typed(&put.reads, pairs);
     Ok(became(work.put(place, (!typed.is_empty()).then_some(typed))?))
+}
+
+/// Litres or a dip were misread.
+fn reread(work: &mut Work<'_>, made: &Made, pairs: &Pairs) -> Result<Step, Failure> {
+    let place = made.sheet.find(pairs.text("task"));
+    let task = place.and_then(|place| Some((place, made.sheet.tasks.get(place)?)));
+    let Some((place, task)) = task else {
+        return Err(Failure::asked("there is no such task on this sheet", "open the sheet again"));
+    };
+    let back = |what: &str| Failure::asked(what, "go back to the sheet and look at its list");
+    match work.reread(place, &reading::typed(&task.reads, pairs))? {
+        Reread::Kept(..) => Ok(Step::Said("reread")),
+        Reread::NotTaken(why) => {
+            Err(Failure::asked(format!("NOT TAKEN: {}", why.message), why.help))
+        }
+        Reread::NoAmount => Err(back("only litres and dips are read again")),
+        Reread::NotDone => Err(back("it is not done yet: there is nothing to read again")),
+    }
 }
 
 fn became(said: Option<Said>) -> Step {

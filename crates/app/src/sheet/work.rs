@@ -66,6 +66,19 @@ pub(crate) enum Said {
     NotPut(String),
 }
 
+/// What became of a reading that was read again.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) enum Reread {
+    /// It is corrected; with the task, and all that is in doubt now.
+    Kept(String, Vec<String>),
+    /// It is no answer, and nothing was kept.
+    NotTaken(Unread),
+    /// Only litres and dips are read again.
+    NoAmount,
+    /// It is not done yet.
+    NotDone,
+}
+
 /// What became of an undo.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) enum Undone {
@@ -97,6 +110,11 @@ pub(crate) fn shown(sheet: &Sheet, progress: &Progress, put_off: usize) -> Shown
     tasks.sort_unstable();
     let place = put_off.checked_rem(tasks.len());
     place.and_then(|place| tasks.get(place)).map_or(Shown::Stuck, |task| Shown::Task(*task))
+}
+
+/// Whether litres or a dip are read at it: what can be read again.
+pub(crate) const fn is_amount(task: &Task) -> bool {
+    matches!(task.reads, Reads::Litres { .. } | Reads::Dip)
 }
 
 /// What the records tell now, and where the sheet stands by it.
@@ -311,6 +329,26 @@ impl<'a> Work<'a> {
         let events = std::iter::once(last).chain(after).map(correct).collect();
         self.note(events)?;
         Ok(Undone::Taken(title))
+    }
+
+    /// Litres or a dip were misread: the record is corrected, and keeps its place among the others.
+    pub(crate) fn reread(&mut self, place: usize, typed: &str) -> Result<Reread, Failure> {
+        let task = self.sheet.tasks.get(place);
+        let Some(task) = task.filter(|task| is_amount(task)) else { return Ok(Reread::NoAmount) };
+        let line = self.run.done(&task.id).filter(|_| self.progress.state.done.has(place));
+        let Some((line, Entry::TaskDone(done))) = line.map(|line| (line, &line.what)) else {
+            return Ok(Reread::NotDone);
+        };
+        let value = match task.reads.read(typed) {
+            Ok(value) => value,
+            Err(why) => return Ok(Reread::NotTaken(why)),
+        };
+        let right = v2::TaskDone { reading: enter::reading(typed, &value), ..done.clone() };
+        let (sheet, of, reason) = (self.id, line.record.0, "misread".to_owned());
+        let instead = Some(Box::new(Entry::TaskDone(right)));
+        let corrected = v2::Corrected { sheet, of, instead, reason };
+        self.note(vec![v2::Event::Corrected(corrected)])?;
+        Ok(Reread::Kept(task.title.clone(), self.doubts(0)))
     }
 
     fn title(&self, task: &str) -> String {

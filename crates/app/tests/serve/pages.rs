@@ -176,7 +176,7 @@ fn pages_with_pictures_stay_light() {
 fn pictures_are_in_the_page_with_the_words_that_say_the_same() {
     let server = Server::demo();
     let body = server.get(READY).is(200).body;
-    assert_eq!(body.matches("role=\"img\"").count(), 2);
+    assert_eq!(body.matches("role=\"img\"").count(), 6);
     assert!(body.contains("<title>Apron plan of Nessow Top"));
 }
 

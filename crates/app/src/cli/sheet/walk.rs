@@ -14,7 +14,7 @@ use crate::{
         sheet::{Head, WIDTH},
         text::CAUTION,
     },
-    sheet::work::{self, BREAK, Shown, Undone, Work},
+    sheet::work::{self, BREAK, Reread, Shown, Undone, Work},
     world,
 };
 
@@ -115,6 +115,7 @@ impl<'a> Walk<'a> {
                 Ok(false)
             }
             (Said::Undo(why), _) => self.undo(why),
+            (Said::Reread(place, text), _) => self.reread(place, &text),
             (Said::List, _) => {
                 self.say(&self.view().list());
                 Ok(false)
@@ -172,9 +173,7 @@ impl<'a> Walk<'a> {
             None => {}
             Some(work::Said::Kept(doubts)) => {
                 self.line("kept");
-                for doubt in doubts {
-                    self.line(&format!("IN DOUBT: {doubt}"));
-                }
+                self.doubts(&doubts);
                 self.put_off = 0;
             }
             Some(work::Said::NotPut(why)) => {
@@ -238,6 +237,33 @@ impl<'a> Walk<'a> {
         }
         self.line("kept: the work goes on");
         Ok(true)
+    }
+
+    fn doubts(&self, doubts: &[String]) {
+        for doubt in doubts {
+            self.line(&format!("IN DOUBT: {doubt}"));
+        }
+    }
+
+    fn reread(&mut self, place: usize, typed: &str) -> Result<bool, Failure> {
+        match self.work.reread(place, typed)? {
+            Reread::Kept(title, doubts) => {
+                self.line(&format!(
+                    "kept: {title}: {typed} (what was read before stays on record)"
+                ));
+                self.doubts(&doubts);
+                return Ok(true);
+            }
+            Reread::NotTaken(why) => {
+                self.line(&format!("NOT TAKEN: {}", why.message));
+                self.line(&why.help);
+            }
+            Reread::NoAmount => {
+                self.line("only litres and dips are read again; for anything else: undo");
+            }
+            Reread::NotDone => self.line("it is not done yet: there is nothing to read again"),
+        }
+        Ok(false)
     }
 
     fn undo(&mut self, why: Option<String>) -> Result<bool, Failure> {

@@ -2,8 +2,10 @@
 
 use maud::{Markup, html};
 use stillprop_ledger::{event::v2::Entry, runs::Run};
+use stillprop_turnaround::sheet::{Reads, Task};
 
-use super::SheetPage;
+use super::{SheetPage, reading};
+use crate::sheet::work::is_amount;
 
 /// The whole sheet, folded away.
 pub(super) fn all(page: &SheetPage<'_>) -> Markup {
@@ -16,7 +18,7 @@ pub(super) fn all(page: &SheetPage<'_>) -> Markup {
                 ul.tasks {
                     @for task in tasks {
                         @let place = { number += 1; number - 1 };
-                        (one(page, place, &task.title, &task.id, task.hold))
+                        (one(page, place, task))
                     }
                 }
             }
@@ -40,25 +42,43 @@ pub(super) fn all(page: &SheetPage<'_>) -> Markup {
     }
 }
 
-fn one(page: &SheetPage<'_>, place: usize, title: &str, id: &str, hold: bool) -> Markup {
+fn one(page: &SheetPage<'_>, place: usize, task: &Task) -> Markup {
     let told = page.told;
     let done = told.is_some_and(|(_, progress)| progress.state.done.has(place));
     let kept = told.and_then(|(_, progress)| progress.kept.iter().rfind(|kept| kept.task == place));
-    let (mark, word) = match (done, hold) {
+    let (mark, word) = match (done, task.hold) {
         (true, _) => ("\u{2713}", "done"),
         (false, true) => ("H", "hold point, to do"),
         (false, false) => ("\u{25a1}", "to do"),
     };
     html! {
         li {
-            span.mark aria-hidden="true" { (mark) } " " (place + 1) ". " (title) " "
+            span.mark aria-hidden="true" { (mark) } " " (place + 1) ". " (task.title) " "
             span.state { "(" (word)
                 @if let Some(kept) = kept {
-                    @if let Some(typed) = told.and_then(|(run, _)| typed(run, id)) { ": " (typed) }
+                    @if let Some(typed) = told.and_then(|(run, _)| typed(run, &task.id)) { ": " (typed) }
                     ", " (page.clock(kept.at)) ", " (kept.by)
                 }
                 ")" }
+            @if done && is_amount(task) {
+                details {
+                    summary { "It was misread" }
+                    (page.form("reread", &[("task", &task.id)], &again(page, place, task)))
+                }
+            }
         }
+    }
+}
+
+/// The right reading of litres or a dip.
+fn again(page: &SheetPage<'_>, place: usize, task: &Task) -> Markup {
+    let id = format!("again-{place}");
+    let units = if matches!(task.reads, Reads::Dip) { reading::DEPTHS } else { reading::VOLUMES };
+    html! {
+        label for=(id) { "The right reading" }
+        input id=(id) name="r" inputmode="decimal" autocomplete="off" required;
+        (reading::unit("u", "unit", units, page.fuel))
+        button { "Keep the right reading" }
     }
 }
 

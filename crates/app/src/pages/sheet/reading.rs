@@ -5,8 +5,8 @@ use stillprop_turnaround::sheet::Reads;
 
 use crate::pages::typed::Pairs;
 
-const VOLUMES: &[&str] = &["L", "USgal", "impgal"];
-const DEPTHS: &[&str] = &["mm", "cm", "in", "L", "USgal", "impgal"];
+pub(super) const VOLUMES: &[&str] = &["L", "USgal", "impgal"];
+pub(super) const DEPTHS: &[&str] = &["mm", "cm", "in", "L", "USgal", "impgal"];
 const DENSITIES: &[&str] = &["kg/L", "kg/m3", "lb/USgal"];
 const TEMPERATURES: &[&str] = &["degC", "degF"];
 const TIMES: &[&str] = &["min", "h"];
@@ -96,7 +96,7 @@ fn answers(label: &str, of: &[&str]) -> Markup {
     }
 }
 
-fn unit(name: &str, label: &str, of: &[&str], chosen: &str) -> Markup {
+pub(super) fn unit(name: &str, label: &str, of: &[&str], chosen: &str) -> Markup {
     html! {
         select name=(name) aria-label=(label) {
             @for unit in of { option value=(unit) selected[*unit == chosen] { (unit) } }

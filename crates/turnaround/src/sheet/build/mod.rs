@@ -184,18 +184,19 @@ fn terms(facts: &Facts) -> Terms {
         Fuelling::Tanker | Fuelling::SelfServe => (hose, Flags::drums_passed(1)),
     };
     let way = start::way(facts);
+    let fuelled = !matches!(facts.fuelling, Fuelling::None | Fuelling::Unknown);
     Terms {
         bonds,
         samples,
         allowed: !facts.grade_forbidden(),
         empty: facts.engine == Engine::Piston && facts.burns_gasoline(),
         attended: facts.fuelling == Fuelling::Tanker || facts.second.is_some(),
-        fuelled: !matches!(facts.fuelling, Fuelling::None | Fuelling::Unknown),
+        fuelled,
         hand: way == Start::Hand,
         alone: way == Start::Hand && facts.second.is_none(),
         gives_way: facts.start == Start::Hand && facts.gives_way.is_some(),
         near_run: !near(facts, RUN_ROOM).is_empty(),
-        near_fuel: !near(facts, FUEL_ROOM).is_empty(),
+        near_fuel: fuelled && !near(facts, FUEL_ROOM).is_empty(),
         spilt: !facts.spilt.is_empty(),
     }
 }
@@ -234,7 +235,7 @@ fn roles(facts: &Facts) -> Vec<(Role, String)> {
 
 /// Said where counter, dip, tank and plan are held against each other.
 const AGREE: &str = "counter, dip, tank and plan agree: while they do not, the number is not taken; \
-    misread: undo, and the right reading; changed on purpose: change the document, and go on with it";
+    misread: read it again and correct the record; changed on purpose: change the document, and go on with it";
 
 /// Why a density is taken.
 fn mixed(facts: &Facts) -> &'static str {
