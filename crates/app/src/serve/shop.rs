@@ -18,6 +18,7 @@ use uuid::Uuid;
 
 use super::folder::{Folder, Stamp};
 use crate::{
+    edit::stop::{Group, groups},
     load,
     pages::pictures::{Pictures, drawn},
     pictures::Drawn,
@@ -64,6 +65,7 @@ pub(crate) struct Worked {
     /// The answer.
     pub(crate) assessment: Assessment,
     pictures: OnceLock<Pictures>,
+    fields: OnceLock<Vec<Group>>,
     /// Every order of its run sheet, tried when somebody first asks.
     pub(crate) checked: OnceLock<Result<Checked, Trouble>>,
 }
@@ -73,6 +75,11 @@ impl Worked {
     pub(crate) fn pictures(&self) -> &Pictures {
         let Self { stage, choice, assessment, units, .. } = self;
         self.pictures.get_or_init(|| drawn(&Drawn { stage, choice, assessment, units }))
+    }
+
+    /// What may be changed in it, read when somebody first looks.
+    pub(crate) fn fields(&self) -> &[Group] {
+        self.fields.get_or_init(|| groups(&self.source.text))
     }
 }
 
@@ -189,6 +196,7 @@ impl Shop {
             units,
             assessment,
             pictures: OnceLock::new(),
+            fields: OnceLock::new(),
             checked: OnceLock::new(),
         })
     }
