@@ -1,5 +1,10 @@
 //! From the name of a turnaround to a prepared stage.
 
+use std::{
+    collections::HashMap,
+    sync::{Mutex, OnceLock, PoisonError},
+};
+
 use stillprop_rules::{builtin, document::Problem, pack::Pack, rules::Rules, selection};
 use stillprop_turnaround::{
     document::{check_against, read_aircraft, read_strip, read_turnaround, turnaround::Turnaround},
@@ -135,11 +140,24 @@ pub(crate) fn rules_for(selected: &str, source: Option<&Source>) -> Result<Rules
             };
             return in_source(&source, Pack::read(&source.text));
         }
-        let text = builtin::builtin().iter().find(|(id, _)| *id == name).map(|(_, text)| *text);
-        let text =
-            text.ok_or_else(|| Failure::asked(format!("there is no pack `{name}`"), PACK_HELP))?;
-        let name = format!("packs/{name}/pack.toml");
-        let source = Source { name, text: text.to_owned(), built_in: true, within: None };
-        in_source(&source, Pack::read(&source.text))
+        built_in(name)
     })
+}
+
+/// A pack of the program. Each is read once: a server needs it for every answer.
+fn built_in(name: &str) -> Result<Pack, Failure> {
+    static READ: OnceLock<Mutex<HashMap<String, Pack>>> = OnceLock::new();
+    let read = READ.get_or_init(Mutex::default);
+    let known = read.lock().unwrap_or_else(PoisonError::into_inner).get(name).cloned();
+    if let Some(pack) = known {
+        return Ok(pack);
+    }
+    let text = builtin::builtin().iter().find(|(id, _)| *id == name).map(|(_, text)| *text);
+    let text =
+        text.ok_or_else(|| Failure::asked(format!("there is no pack `{name}`"), PACK_HELP))?;
+    let file = format!("packs/{name}/pack.toml");
+    let source = Source { name: file, text: text.to_owned(), built_in: true, within: None };
+    let pack = in_source(&source, Pack::read(&source.text))?;
+    read.lock().unwrap_or_else(PoisonError::into_inner).insert(name.to_owned(), pack.clone());
+    Ok(pack)
 }

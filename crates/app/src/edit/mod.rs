@@ -8,7 +8,10 @@ pub(crate) mod stop;
 
 use std::{fmt::Write as _, ops::Range};
 
-use toml::de::{DeTable, DeValue};
+use toml::{
+    Spanned,
+    de::{DeTable, DeValue},
+};
 
 /// A step on the way to a value.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -53,47 +56,65 @@ fn key(name: &str) -> String {
     if !name.is_empty() && name.chars().all(bare) { name.to_owned() } else { quoted(name) }
 }
 
+/// A document, parsed once for many looks.
+pub(crate) struct Parsed<'a> {
+    text: &'a str,
+    table: Spanned<DeTable<'a>>,
+}
+
+impl<'a> Parsed<'a> {
+    /// `None` when the text is no TOML.
+    pub(crate) fn of(text: &'a str) -> Option<Self> {
+        Some(Self { text, table: DeTable::parse(text).ok()? })
+    }
+
+    /// The value at a path; `None` when there is none.
+    pub(crate) fn value(&self, path: &[Step<'_>]) -> Option<Found> {
+        let value = self.at(path)?;
+        let text = match value.get_ref() {
+            DeValue::String(text) => text.to_string(),
+            _ => self.text.get(value.span())?.to_owned(),
+        };
+        Some(Found { text, at: value.span() })
+    }
+
+    /// How many entries a list of tables has.
+    pub(crate) fn count(&self, path: &[Step<'_>]) -> usize {
+        match self.at(path).map(Spanned::get_ref) {
+            Some(DeValue::Array(all)) => all.len(),
+            _ => 0,
+        }
+    }
+
+    fn at(&self, path: &[Step<'_>]) -> Option<&Spanned<DeValue<'a>>> {
+        let mut table = Some(self.table.get_ref());
+        let mut value: Option<&Spanned<DeValue<'a>>> = None;
+        for step in path {
+            let next = match (step, table, value.map(Spanned::get_ref)) {
+                (Step::Key(name), Some(table), _) => {
+                    table.iter().find(|(key, _)| key.get_ref() == name).map(|(_, value)| value)
+                }
+                (Step::At(place), _, Some(DeValue::Array(all))) => all.get(*place),
+                _ => None,
+            }?;
+            table = match next.get_ref() {
+                DeValue::Table(table) => Some(table),
+                _ => None,
+            };
+            value = Some(next);
+        }
+        value
+    }
+}
+
 /// The value at a path; `None` when there is none, or when the text is no TOML.
 pub(crate) fn value(text: &str, path: &[Step<'_>]) -> Option<Found> {
-    let document = DeTable::parse(text).ok()?;
-    let mut value: Option<(&DeValue<'_>, Range<usize>)> = None;
-    let mut table = Some(document.get_ref());
-    for step in path {
-        let next = match (step, table, &value) {
-            (Step::Key(name), Some(table), _) => {
-                table.iter().find(|(key, _)| key.get_ref() == name).map(|(_, value)| value)
-            }
-            (Step::At(place), _, Some((DeValue::Array(all), _))) => all.get(*place),
-            _ => None,
-        }?;
-        table = match next.get_ref() {
-            DeValue::Table(table) => Some(table),
-            _ => None,
-        };
-        value = Some((next.get_ref(), next.span()));
-    }
-    let (value, at) = value?;
-    let text = match value {
-        DeValue::String(text) => text.to_string(),
-        _ => text.get(at.clone())?.to_owned(),
-    };
-    Some(Found { text, at })
+    Parsed::of(text)?.value(path)
 }
 
 /// How many entries a list of tables has.
 pub(crate) fn count(text: &str, path: &[Step<'_>]) -> usize {
-    let mut place = 0;
-    let mut path = path.to_vec();
-    path.push(Step::At(0));
-    loop {
-        if let Some(last) = path.last_mut() {
-            *last = Step::At(place);
-        }
-        if value(text, &path).is_none() {
-            return place;
-        }
-        place += 1;
-    }
+    Parsed::of(text).map_or(0, |parsed| parsed.count(path))
 }
 
 /// A header with the lines below it.

@@ -9,6 +9,7 @@ use std::ops::Range;
 use stillprop_turnaround::stage::offset_of;
 
 use super::{
+    Parsed,
     Step::{self, At, Key},
     add, count, quoted, set, take_away, unset, value,
 };
@@ -93,6 +94,7 @@ const GROUND: &[Row] =
 
 /// Every field of a document, in the order of the form; the entries named `new` add to a list.
 pub(crate) fn groups(text: &str) -> Vec<Group> {
+    let Some(text) = &Parsed::of(text) else { return Vec::new() };
     let one = |title: &str, prefix: &str, rows: &[Row]| Group {
         title: title.to_owned(),
         fields: rows.iter().map(|row| field(text, prefix, row)).collect(),
@@ -105,11 +107,11 @@ pub(crate) fn groups(text: &str) -> Vec<Group> {
             fields: rows.iter().map(|row| field(text, &format!("{list}.{place}."), row)).collect(),
             away: (!name.is_empty()).then(|| format!("{list}.{place}.away")),
         };
-        (0..count(text, &path)).map(one).collect::<Vec<_>>()
+        (0..text.count(&path)).map(one).collect::<Vec<_>>()
     };
     let said = |list: &str, place: usize, key: &str| {
         let name = format!("{list}.{place}.{key}");
-        value(text, &path(&name)).map_or_else(|| "?".to_owned(), |found| found.text)
+        text.value(&path(&name)).map_or_else(|| "?".to_owned(), |found| found.text)
     };
     let mut groups =
         vec![one("when and which way", "", HEAD), one("weather here", "weather.", WEATHER)];
@@ -123,15 +125,15 @@ pub(crate) fn groups(text: &str) -> Vec<Group> {
     groups.extend(many("fuel.drums", "", DRAW, &|place| {
         format!("drum into {}", said("fuel.drums", place, "tank"))
     }));
-    if value(text, &[Key("ground")]).is_some() {
+    if text.value(&[Key("ground")]).is_some() {
         groups.push(one("parking place", "ground.", GROUND));
     }
     groups
 }
 
-fn field(text: &str, prefix: &str, (key, label, sort): &Row) -> Field {
+fn field(text: &Parsed<'_>, prefix: &str, (key, label, sort): &Row) -> Field {
     let name = format!("{prefix}{key}");
-    let found = if prefix.contains(".new.") { None } else { value(text, &path(&name)) };
+    let found = if prefix.contains(".new.") { None } else { text.value(&path(&name)) };
     let at = found.as_ref().map(|found| found.at.clone());
     let said = found.map_or_else(String::new, |found| match sort {
         Sort::Time => local(&found.text).unwrap_or(found.text),
@@ -180,6 +182,9 @@ fn moment(typed: &str, before: &str) -> Option<String> {
 pub(crate) fn applied(text: &str, typed: &[Typed]) -> String {
     let said = |name: &str| typed.iter().rfind(|(field, _)| field == name).map(|(_, it)| it.trim());
     let mut out = text.to_owned();
+    if typed.is_empty() {
+        return out;
+    }
     let groups = groups(text);
     for field in groups.iter().flat_map(|group| &group.fields) {
         let Some(new) = said(&field.name).filter(|new| *new != field.value) else { continue };

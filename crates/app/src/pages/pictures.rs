@@ -43,11 +43,20 @@ const PICTURES: &[(Part, &str, Draw)] = &[
     }),
 ];
 
-/// The pictures of a part, or why there are none.
-pub(crate) fn of(part: Part, from: &Drawn<'_>) -> Markup {
+/// The pictures of a turnaround, drawn: the part of each, its name, and itself or why there is
+/// none.
+pub(crate) type Pictures = Vec<(Part, &'static str, Result<String, String>)>;
+
+/// Draws all of them.
+pub(crate) fn drawn(from: &Drawn<'_>) -> Pictures {
+    PICTURES.iter().map(|(part, name, draw)| (*part, *name, draw(from))).collect()
+}
+
+/// The pictures of a part.
+pub(crate) fn of(part: Part, all: &Pictures) -> Markup {
     html! {
-        @for (_, name, draw) in PICTURES.iter().filter(|(own, ..)| *own == part) {
-            @match draw(from) {
+        @for (_, name, drawn) in all.iter().filter(|(own, ..)| *own == part) {
+            @match drawn {
                 Ok(svg) => figure class={ "picture " (name) } { (PreEscaped(svg)) },
                 Err(why) => p { "There is no picture: " (why) },
             }

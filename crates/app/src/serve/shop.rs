@@ -18,7 +18,9 @@ use uuid::Uuid;
 
 use super::folder::{Folder, Stamp};
 use crate::{
+    edit::stop::{Group, groups},
     load,
+    pages::pictures::{Drawn, Pictures, drawn},
     problem::Failure,
     sheet::Journal,
     world::Source,
@@ -61,8 +63,23 @@ pub(crate) struct Worked {
     pub(crate) units: Units,
     /// The answer.
     pub(crate) assessment: Assessment,
+    pictures: OnceLock<Pictures>,
+    fields: OnceLock<Vec<Group>>,
     /// Every order of its run sheet, tried when somebody first asks.
     pub(crate) checked: OnceLock<Result<Checked, Trouble>>,
+}
+
+impl Worked {
+    /// Its pictures, drawn when somebody first looks.
+    pub(crate) fn pictures(&self) -> &Pictures {
+        let Self { stage, choice, assessment, units, .. } = self;
+        self.pictures.get_or_init(|| drawn(&Drawn { stage, choice, assessment, units }))
+    }
+
+    /// What may be changed in it, read when somebody first looks.
+    pub(crate) fn fields(&self) -> &[Group] {
+        self.fields.get_or_init(|| groups(&self.source.text))
+    }
 }
 
 fn lock<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
@@ -171,7 +188,16 @@ impl Shop {
         })?;
         let units = stage.document_units;
         let assessment = assess(&stage, &choice, &units);
-        Ok(Worked { source, stage, choice, units, assessment, checked: OnceLock::new() })
+        Ok(Worked {
+            source,
+            stage,
+            choice,
+            units,
+            assessment,
+            pictures: OnceLock::new(),
+            fields: OnceLock::new(),
+            checked: OnceLock::new(),
+        })
     }
 
     /// The stamps of the files that a turnaround names, and of the ledger if it needs one.

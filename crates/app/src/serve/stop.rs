@@ -122,9 +122,9 @@ fn shown(
         name,
         view: Some(view(of)),
         saved: before,
-        changes: changes(&saved.source.text, pairs),
+        changes: changes(&saved, pairs),
         errors,
-        groups: typed(&saved.source.text, pairs),
+        groups: typed(&saved, pairs),
         choices: choices(&saved),
         runs: if whole { sheet::runs(shop, &saved)? } else { Vec::new() },
     };
@@ -132,7 +132,13 @@ fn shown(
 }
 
 fn view(of: &Worked) -> View<'_> {
-    View { stage: &of.stage, choice: &of.choice, assessment: &of.assessment, units: &of.units }
+    View {
+        stage: &of.stage,
+        choice: &of.choice,
+        assessment: &of.assessment,
+        units: &of.units,
+        pictures: of.pictures(),
+    }
 }
 
 fn choices(of: &Worked) -> Choices {
@@ -150,10 +156,10 @@ fn choices(of: &Worked) -> Choices {
 }
 
 /// The fields with what was typed into them.
-fn typed(text: &str, pairs: &Pairs) -> Vec<Group> {
+fn typed(saved: &Worked, pairs: &Pairs) -> Vec<Group> {
     let said: BTreeMap<&str, &str> =
         pairs.0.iter().map(|(name, text)| (name.as_str(), text.as_str())).collect();
-    let mut groups = groups(text);
+    let mut groups = saved.fields().to_vec();
     for field in groups.iter_mut().flat_map(|group| &mut group.fields) {
         if let Some(text) = said.get(field.name.as_str()) {
             field.value = (*text).to_owned();
@@ -163,12 +169,14 @@ fn typed(text: &str, pairs: &Pairs) -> Vec<Group> {
 }
 
 /// What was typed and differs, as the end of an address.
-fn changes(text: &str, pairs: &Pairs) -> String {
-    let own: BTreeMap<String, String> = groups(text)
-        .into_iter()
+fn changes(saved: &Worked, pairs: &Pairs) -> String {
+    let own: BTreeMap<String, String> = saved
+        .fields()
+        .iter()
         .flat_map(|group| {
-            let away = group.away.map(|name| (name, String::new()));
-            group.fields.into_iter().map(|field| (field.name, field.value)).chain(away)
+            let away = group.away.clone().map(|name| (name, String::new()));
+            let fields = group.fields.iter();
+            fields.map(|field| (field.name.clone(), field.value.clone())).chain(away)
         })
         .collect();
     let differs = pairs
@@ -235,7 +243,7 @@ fn explained(shop: &Shop, name: &str, pairs: &Pairs, limit: &str) -> Result<Repl
         let known: Vec<&str> = names.iter().map(String::as_str).collect();
         Failure::asked(format!("there is no limit `{limit}` here"), did_you_mean(limit, &known))
     })?;
-    let changes = changes(&saved.source.text, pairs);
+    let changes = changes(&saved, pairs);
     let back = match changes.strip_prefix('&') {
         Some(rest) => format!("/stop/{}?{rest}", encoded(name)),
         None => format!("/stop/{}", encoded(name)),

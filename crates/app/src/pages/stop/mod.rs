@@ -13,7 +13,7 @@ use stillprop_turnaround::{
     units::Units,
 };
 
-use super::{bits, bits::encoded, fault};
+use super::{bits, bits::encoded, fault, pictures::Pictures};
 use crate::{edit::stop::Group, problem::Told, report::bars};
 
 /// Limits that hold shown at the top.
@@ -46,6 +46,7 @@ pub(crate) struct View<'a> {
     pub(crate) choice: &'a Choice,
     pub(crate) assessment: &'a Assessment,
     pub(crate) units: &'a Units,
+    pub(crate) pictures: &'a Pictures,
 }
 
 /// What the fields offer.

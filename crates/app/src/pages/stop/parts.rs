@@ -13,7 +13,7 @@ use super::{StopPage, View};
 use crate::{
     pages::{
         bits,
-        pictures::{self, Drawn, Part},
+        pictures::{self, Part},
     },
     report::{ground::ALTERNATIVES, text::hours},
 };
@@ -33,8 +33,7 @@ pub(super) const ANCHORS: [(&str, &str); 9] = [
 
 /// All parts in their order.
 pub(super) fn all(page: &StopPage<'_>, view: &View<'_>) -> Markup {
-    let View { stage, choice, assessment, units } = *view;
-    let drawn = Drawn { stage, choice, assessment, units };
+    let drawn = view.pictures;
     let part = |id: &str, title: &str, families: &[Family], body: Markup| {
         html! {
             section aria-labelledby=(id) {
@@ -48,9 +47,9 @@ pub(super) fn all(page: &StopPage<'_>, view: &View<'_>) -> Markup {
         (part("load", "Load", &[Family::Load], load(view)))
         (part("fuel", "Fuel", &[Family::Fuel, Family::Drum, Family::Sample], fuel(view)))
         (part("strip", "Strip and light", &[Family::Strip, Family::Light], html! {
-            (strip(view)) (flight(view)) (pictures::of(Part::Strip, &drawn))
+            (strip(view)) (flight(view)) (pictures::of(Part::Strip, drawn))
         }))
-        (part("ground", "Ground", &[Family::Site, Family::Static], pictures::of(Part::Ground, &drawn)))
+        (part("ground", "Ground", &[Family::Site, Family::Static], pictures::of(Part::Ground, drawn)))
         (part("people", "People", &[Family::People, Family::Due], people(view)))
         (part("start", "Start", &[Family::Start], start(view)))
     }
