@@ -103,7 +103,6 @@ fn a_head_that_is_too_long_is_refused() {
 #[expect(clippy::disallowed_methods, reason = "how long it takes is what is tested")]
 fn a_slow_head_and_a_slow_body_end_and_hold_nobody_up() {
     let server = Server::demo();
-    #[expect(clippy::disallowed_methods, reason = "how long the server takes is what is tried")]
     let began = Instant::now();
     let mut head = TcpStream::connect(&server.address).unwrap();
     head.write_all(b"GET / HTTP/1.1\r\nHost: ").unwrap();

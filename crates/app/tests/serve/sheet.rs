@@ -289,7 +289,6 @@ fn two_phones_see_each_other_within_a_second() {
     let before = field_of(&other, "data-version");
     assert_eq!(server.get(&ask).is(200).body, before);
     step(&server);
-    #[expect(clippy::disallowed_methods, reason = "how long the server takes is what is tried")]
     let began = Instant::now();
     let after = server.get(&ask).is(200).body;
     assert_ne!(after, before);
