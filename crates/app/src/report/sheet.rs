@@ -6,7 +6,7 @@ use std::fmt::Write;
 use jiff::tz::Offset;
 use stillprop_turnaround::{
     assess::{CAUTIONS, HAND_START_CAUTION},
-    sheet::{Checked, INVARIANTS, Plan, Reads, Role, Sheet, Task},
+    sheet::{Checked, Flag, INVARIANTS, Plan, Reads, Role, Sheet, Task},
 };
 
 use super::{bars, text::wrapped};
@@ -47,6 +47,7 @@ pub(crate) fn cautions(head: &Head) -> Vec<&'static str> {
 pub(crate) fn page(head: &Head, sheet: &Sheet, checked: Option<&Checked>, width: usize) -> String {
     let mut out = String::new();
     top(&mut out, head, sheet, width);
+    breaks(&mut out, sheet, width);
     if head.hand {
         let _ = writeln!(out);
         paragraph(&mut out, "  !! ", HAND_START_CAUTION, width);
@@ -60,6 +61,7 @@ pub(crate) fn page(head: &Head, sheet: &Sheet, checked: Option<&Checked>, width:
             one(&mut out, number, task, width);
         }
     }
+    puts(&mut out, sheet, width);
     stops(&mut out, &sheet.plans, width);
     if let Some(checked) = checked {
         let _ = writeln!(out, "\n{}", bars::heading("CHECKED"));
@@ -70,6 +72,21 @@ pub(crate) fn page(head: &Head, sheet: &Sheet, checked: Option<&Checked>, width:
         paragraph(&mut out, "  - ", caution, width);
     }
     out
+}
+
+/// What breaks by the documents: it heads the sheet.
+pub(crate) fn breaks(out: &mut String, sheet: &Sheet, width: usize) {
+    if sheet.begins.has(Flag::Spill) {
+        let words = "FUEL LIES ON THE GROUND: first the steps of FUEL IS SPILLED, at the end";
+        let _ = writeln!(out, "\n{}", bars::heading(words));
+    }
+    if sheet.broken.is_empty() {
+        return;
+    }
+    let _ = writeln!(out, "\n{}", bars::heading("BREAKS BY THE DOCUMENTS: mend it first"));
+    for broken in &sheet.broken {
+        paragraph(out, "  X ", &format!("{}: {}", broken.id, broken.words), width);
+    }
 }
 
 /// What the checker found when nothing broke.
@@ -92,7 +109,8 @@ fn top(out: &mut String, head: &Head, sheet: &Sheet, width: usize) {
     let holds = sheet.tasks.iter().filter(|task| task.hold).count();
     let words = format!(
         "{} tasks in this order, {holds} of them hold points: not passed without their reading. \
-         After a break, and when in doubt, read the sheet from the top. When something goes wrong: \
+         After a break: what the list before the stop actions asks for, then on. In doubt, read \
+         the sheet from the top. When something goes wrong: \
          the stop actions at the end, at once.",
         sheet.tasks.len()
     );
@@ -127,6 +145,18 @@ fn one(out: &mut String, number: usize, task: &Task, width: usize) {
         let mark = if task.hold { "  HOLD   " } else { "  read   " };
         paragraph(out, mark, &task.reads.help(), width);
         let _ = writeln!(out, "{:INDENT$}{}", "", blank(width - INDENT));
+    }
+}
+
+/// What a break asks for, one after the other.
+fn puts(out: &mut String, sheet: &Sheet, width: usize) {
+    let _ = writeln!(
+        out,
+        "\n{}",
+        bars::heading("AFTER ANY BREAK: each of these, before the work goes on")
+    );
+    for (number, put) in (1..).zip(&sheet.puts) {
+        paragraph(out, &format!(" [ ] {number:>3} "), put.title, width);
     }
 }
 

@@ -1,7 +1,9 @@
 //! The run sheet as JSON.
 
 use serde_json::{Value, json};
-use stillprop_turnaround::sheet::{Checked, INVARIANTS, Need, Plan, Reads, Sheet, Task, Trouble};
+use stillprop_turnaround::sheet::{
+    Broken, Checked, INVARIANTS, Need, Plan, Put, Reads, Sheet, Task, Trouble,
+};
 
 use super::sheet::{Head, cautions};
 
@@ -22,8 +24,10 @@ pub(crate) fn sheet(head: &Head, sheet: &Sheet, checked: &Checked) -> Value {
         "rules": head.rules,
         "invented": head.invented,
         "people": people.collect::<Vec<_>>(),
+        "breaks": sheet.broken.iter().map(broken).collect::<Vec<_>>(),
         "tasks": sheet.tasks.iter().map(|each| task(sheet, each)).collect::<Vec<_>>(),
         "order": order,
+        "after_a_break": sheet.puts.iter().map(put).collect::<Vec<_>>(),
         "stop_actions": sheet.plans.iter().map(plan).collect::<Vec<_>>(),
         "invariants": invariants.collect::<Vec<_>>(),
         "check": { "states": checked.states, "steps": checked.transitions, "holds": true },
@@ -62,6 +66,14 @@ fn task(sheet: &Sheet, task: &Task) -> Value {
         "hold": task.hold,
         "needs": needs.collect::<Vec<_>>(),
     })
+}
+
+fn broken(broken: &Broken) -> Value {
+    json!({ "id": broken.id, "words": broken.words })
+}
+
+fn put(put: &Put) -> Value {
+    json!({ "id": put.id, "title": put.title, "note": put.note, "write": put.reads.help() })
 }
 
 fn plan(plan: &Plan) -> Value {

@@ -11,6 +11,7 @@ use std::{
     path::{Path, PathBuf},
 };
 
+use jiff::Timestamp;
 use stillprop_ledger::{
     event::v2,
     record::{DeviceId, Record},
@@ -69,13 +70,14 @@ impl Progress {
     pub(crate) fn note(
         &mut self,
         author: &str,
+        at: Timestamp,
         events: Vec<v2::Event>,
     ) -> Result<Vec<Record>, Failure> {
         let mut lines = Vec::new();
         if self.whole == 0 {
             transfer::begin(&mut lines)?;
         }
-        let records = self.store.append(self.device, drafts(author, world::now(), events))?;
+        let records = self.store.append(self.device, drafts(author, at, events))?;
         for record in &records {
             transfer::write_record(&mut lines, record.as_ref())?;
         }

@@ -4,6 +4,7 @@ mod file;
 
 use std::path::{Path, PathBuf};
 
+use jiff::Timestamp;
 use stillprop_ledger::{
     event::v2,
     record::Record,
@@ -76,11 +77,12 @@ impl Journal {
     pub(crate) fn note(
         &mut self,
         author: &str,
+        at: Timestamp,
         events: Vec<v2::Event>,
     ) -> Result<Vec<Record>, Failure> {
         match self {
-            Self::Ledger { ledger, .. } => ledger.note(author, events),
-            Self::File(file) => file.note(author, events),
+            Self::Ledger { ledger, .. } => ledger.note(author, at, events),
+            Self::File(file) => file.note(author, at, events),
         }
     }
 

@@ -186,16 +186,17 @@ impl Ledger {
         Ok(records)
     }
 
-    /// Records events of a run sheet in one durable transaction, now. Where the clock of this
+    /// Records events of a run sheet in one durable transaction. Where the clock of this
     /// machine has gone back, they take the time of the last record: work at an aeroplane does
     /// not wait for a clock.
     pub(crate) fn note(
         &mut self,
         author: &str,
+        at: Timestamp,
         events: Vec<v2::Event>,
     ) -> Result<Vec<Record>, Failure> {
         let device = device(&self.path.clone().unwrap_or_default())?;
-        Ok(self.store.append(device, drafts(author, world::now(), events))?)
+        Ok(self.store.append(device, drafts(author, at, events))?)
     }
 
     /// Keeps a snapshot, so that the next opening is quick. Failing to is no loss.

@@ -2,7 +2,7 @@
 //! and show a shortest bad order. All invented.
 
 use super::{
-    Facts, Flag, Fuelling, INVARIANTS, Move, Need, Sheet, Start, Stop, Task, check, fixture,
+    Broken, Facts, Flag, Fuelling, INVARIANTS, Move, Need, Sheet, Start, Stop, Task, check, fixture,
 };
 
 /// Cases of what the checker proves beside the invariants.
@@ -79,6 +79,20 @@ fn reordered(sheet: Sheet, id: &str, from: &str, to: &str) -> Sheet {
     unordered(sheet, id, from).edited(|tasks, _| task(tasks, id).needs.push(Need::Done(to)))
 }
 
+/// With a limit that breaks by the documents.
+fn near(id: &str, fuelling: Fuelling) -> Sheet {
+    let tanks = usize::from(fuelling != Fuelling::None);
+    let mut facts = fixture::facts(fuelling, Start::Electric, tanks, 0);
+    facts.broken = vec![Broken { id: id.into(), words: "1 m too near".into() }];
+    fixture::sheet(&facts)
+}
+
+/// With a task that waits for another.
+fn waiting(sheet: Sheet, id: &str, waits_for: &str) -> Sheet {
+    let place = sheet.find(waits_for).unwrap();
+    sheet.edited(|tasks, _| task(tasks, id).needs.push(Need::Done(place)))
+}
+
 fn nobody_rides() -> Sheet {
     let mut facts = fixture::facts(Fuelling::SelfServe, Start::Electric, 1, 0);
     (facts.aboard, facts.expected) = (false, false);
@@ -102,6 +116,11 @@ fn cases() -> Vec<Case> {
     let two_tanks = fixture::facts(Fuelling::SelfServe, Start::Electric, 2, 0);
     vec![
         case(
+            "spill-documents",
+            "the documents' own spill does not begin as one",
+            self_serve().termed(|terms| terms.spilt = true),
+        ),
+        case(
             "cap-single",
             "the second cap does not wait for the first tank",
             unordered(fixture::sheet(&two_tanks), "cap-off-right", "nozzle-lead-off-left"),
@@ -110,6 +129,15 @@ fn cases() -> Vec<Case> {
             "extinguishers",
             "the hose comes out without them",
             unguarded(self_serve(), "hose-out", Flag::Extinguishers),
+        ),
+        case(
+            "fuel-room",
+            "the cap does not ask for the room around it",
+            unguarded(
+                near("site.fuel.camera", Fuelling::SelfServe),
+                "cap-off-left",
+                Flag::RoomClear,
+            ),
         ),
         case(
             "dead-while-fuelling",
@@ -122,9 +150,19 @@ fn cases() -> Vec<Case> {
             unguarded(self_serve(), "cap-off-left", Flag::Aboard),
         ),
         case(
+            "pump-bonded",
+            "the pump goes in before its lead is on",
+            reordered(drum(), "pump-in-drum-1", "pump-lead-on-drum-1", "earth-on-drum-1"),
+        ),
+        case(
+            "sample-bonded",
+            "the sample does not ask for the lead of its can",
+            unguarded(self_serve(), "sample-source", Flag::SampleEarth),
+        ),
+        case(
             "leads-in-order",
             "the lead to the aeroplane does not wait for the pump's",
-            unordered(drum(), "aircraft-lead-on-drum-1", "pump-lead-on-drum-1"),
+            unordered(drum(), "aircraft-lead-on-drum-1", "pump-in-drum-1"),
         ),
         case(
             "cap-bonded",
@@ -144,7 +182,7 @@ fn cases() -> Vec<Case> {
         case(
             "drum-settled",
             "the sample does not wait",
-            unguarded(drum(), "sample-drum-1", Flag::DrumsSettled),
+            unguarded(drum(), "sample-lead-drum-1", Flag::DrumsSettled),
         ),
         case(
             "pump-sample",
@@ -155,6 +193,11 @@ fn cases() -> Vec<Case> {
             "pump-filter",
             "the pump does not ask for the filter",
             unguarded(self_serve(), "pump-on-left", Flag::Filter),
+        ),
+        case(
+            "grade-allowed",
+            "a sheet for a grade that the manual forbids",
+            self_serve().termed(|terms| terms.allowed = false),
         ),
         case(
             "pump-grade",
@@ -187,7 +230,7 @@ fn cases() -> Vec<Case> {
         case(
             "settle-after-fuel",
             "settling does not wait for the last cap",
-            unordered(self_serve(), "settle-tanks", "caps-seen"),
+            unordered(self_serve(), "settle-tanks", "ticket"),
         ),
         case(
             "drain-after-settling",
@@ -211,13 +254,23 @@ fn cases() -> Vec<Case> {
         ),
         case(
             "start-spill",
-            "the start is not barred by a spill",
-            electric().unbarred("start", Flag::Spill),
+            "the start is not barred by a spill, and the arc counts as clear through it",
+            electric().lasting(Flag::ArcClear).unbarred("start", Flag::Spill),
         ),
         case(
             "start-bad-fuel",
-            "the start is not barred by bad fuel",
-            electric().unbarred("start", Flag::BadFuel),
+            "the start is not barred by bad fuel, and the arc counts as clear through it",
+            electric().lasting(Flag::ArcClear).unbarred("start", Flag::BadFuel),
+        ),
+        case(
+            "start-room",
+            "the brake does not ask whether it was pulled clear",
+            unguarded(near("site.run.twin", Fuelling::None), "brake", Flag::RunClear),
+        ),
+        case(
+            "start-amounts",
+            "settling waits for the caps and not for the amounts",
+            reordered(self_serve(), "settle-tanks", "ticket", "caps-seen"),
         ),
         case(
             "start-gear",
@@ -255,14 +308,29 @@ fn cases() -> Vec<Case> {
             unguarded(electric(), "start", Flag::AtControls),
         ),
         case(
+            "hand-holds",
+            "a sheet for a start that would not hold",
+            hand().termed(|terms| terms.gives_way = true),
+        ),
+        case(
+            "hand-said",
+            "throttle and arc ask for the seat, and not whether switches off was said",
+            reordered(
+                waiting(unguarded(hand(), "call-throttle", Flag::OffSaid), "call-throttle", "seat"),
+                "arc",
+                "off-said",
+                "seat",
+            ),
+        ),
+        case(
             "hand-chocks",
-            "the propeller does not ask for the chocks",
-            unguarded(hand(), "hands-on", Flag::Chocks),
+            "neither the switches nor the propeller ask for the chocks",
+            unguarded(unguarded(hand(), "switches", Flag::Chocks), "hands-on", Flag::Chocks),
         ),
         case(
             "hand-tail",
-            "the swing does not ask for the tail",
-            unguarded(hand(), "swing", Flag::TailTied),
+            "neither the brake nor the swing ask for the tail",
+            reordered(unguarded(hand(), "swing", Flag::TailTied), "brake", "tail", "hand-dead-cut"),
         ),
         case(
             "hand-throttle",
@@ -276,8 +344,11 @@ fn cases() -> Vec<Case> {
         ),
         case(
             "hand-switches",
-            "the propeller does not ask for the switches",
-            unguarded(hand(), "hands-on", Flag::SwitchesOff),
+            "switches off is said and not done, and the propeller does not ask",
+            unguarded(hand(), "hands-on", Flag::SwitchesOff).edited(|tasks, _| {
+                let off = task(tasks, "off-said");
+                off.effect.sets = off.effect.sets.without(Flag::SwitchesOff);
+            }),
         ),
         case(
             "hand-contact",
@@ -302,7 +373,17 @@ fn cases() -> Vec<Case> {
         case(
             "spill-order",
             "a spill is contained before it is controlled",
-            swapped(self_serve(), Stop::Spill, 0, 1),
+            swapped(self_serve(), Stop::Spill, 0, 2),
+        ),
+        case(
+            "break-keeps",
+            "a break counts as a cap that was shut",
+            self_serve().forgetful(Flag::CapOpen),
+        ),
+        case(
+            "break-asks",
+            "a break does not ask for the cap",
+            self_serve().unasked("put-down-cap"),
         ),
         case(
             "stopped-for-good",

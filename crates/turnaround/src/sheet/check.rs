@@ -17,6 +17,9 @@
 //! is not reduced), and neither an invariant nor a step of a stop action looks at them, so
 //! nothing that follows can differ.
 //!
+//! After a fire nothing can be done at all, so such a state is not told from another: no
+//! transition begins there.
+//!
 //! What keeps the number small beside that is the sheet: tanks are filled one after the other,
 //! because one nozzle and one open cap at a time is the rule.
 //!
@@ -25,10 +28,9 @@
 //! - from every state that is not stopped for good, the end can be reached;
 //! - from every state in which a stop action is in force, it can be carried through, and the
 //!   state after it is safe;
-//! - a pause leaves nothing running and nobody at a post.
 //!
-//! A work broken off without a word changes no state, so it needs no transition: what is true
-//! of every state is true of the one in which it was broken off.
+//! Work broken off without a word is a pause: it puts nothing down, and nothing goes on before
+//! somebody said of each thing that it is down.
 
 use std::{
     collections::HashMap,
@@ -62,8 +64,7 @@ pub struct Checked {
 /// What is wrong with a sheet.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Trouble {
-    /// The id of the invariant that is broken, or `dead-end`, `unsafe-stop`, `unsafe-pause`,
-    /// `too-large`.
+    /// The id of the invariant that is broken, or `dead-end`, `unsafe-stop`, `too-large`.
     pub id: &'static str,
     /// In a sentence.
     pub sentence: &'static str,
@@ -88,7 +89,12 @@ impl Hasher for Mix {
     }
 
     fn write(&mut self, bytes: &[u8]) {
-        for &byte in bytes {
+        // A whole array comes as its bytes: eight at a time.
+        let (words, rest) = bytes.as_chunks::<8>();
+        for word in words {
+            self.write_u64(u64::from_ne_bytes(*word));
+        }
+        for &byte in rest {
             self.write_u64(u64::from(byte));
         }
     }
@@ -179,10 +185,6 @@ impl<'a> Search<'a> {
             let sentence = "after a stop action nothing runs, nothing is open and nobody is aboard";
             return Err(self.trouble("unsafe-stop", sentence, at, Some(action)));
         }
-        if action == Action::Pause && !at_rest(next) {
-            let sentence = "a pause leaves nothing running, no cap open and nobody at a post";
-            return Err(self.trouble("unsafe-pause", sentence, at, Some(action)));
-        }
         Ok(())
     }
 
@@ -209,6 +211,10 @@ impl<'a> Search<'a> {
     /// What still matters of a state: once a sheet will be stopped for good no task can be
     /// done any more, so which were done is forgotten.
     fn essence(&self, state: State) -> State {
+        if state.is(Flag::Burnt) && self.sheet.actions(&state).is_empty() {
+            let flags = Flags::of(&[Flag::Burnt, Flag::ForGood]);
+            return State { flags, done: Done::NONE, step: 0 };
+        }
         let over = state.is(Flag::ForGood) || doomed(&state);
         let barred = self.sheet.bars_every_task();
         if over && barred { State { done: Done::NONE, ..state } } else { state }
@@ -295,18 +301,12 @@ fn safe(stop: Stop, state: &State) -> bool {
     let empty = !state.is(Flag::Aboard);
     let shut = !state.flags.meets(Flags::TAKING);
     match stop {
-        Stop::Fire => still && empty && state.is(Flag::ForGood),
+        Stop::Fire => still && empty && state.is(Flag::ForGood) && state.stop().is_none(),
         Stop::LostBond => !state.is(Flag::PumpRuns),
         Stop::Injury | Stop::Spill | Stop::WrongFuel => {
             still && empty && (shut || state.is(Flag::BondLost))
         }
     }
-}
-
-/// What a state is in a pause.
-fn at_rest(state: &State) -> bool {
-    let running = Flags::TAKING | Flags::POSTS | Flags::of(&[Flag::EngineRuns, Flag::Contact]);
-    !state.flags.meets(running)
 }
 
 #[cfg(test)]

@@ -1,7 +1,13 @@
 //! What decides the contents of a sheet: plain data.
 
-use stillprop_calc::quantity::{FromAmount, Length, Time, Volume};
-use stillprop_rules::situation::{Engine, Grade};
+use stillprop_calc::{
+    quantity::{Area, FromAmount, Length, Ratio, Time, Volume, VolumeRate},
+    unit,
+};
+use stillprop_rules::{
+    document::Given,
+    situation::{Engine, Grade},
+};
 
 use crate::{
     document::turnaround::{Method, Role},
@@ -41,6 +47,32 @@ pub struct Tank {
     pub label: String,
     /// How much goes in.
     pub litres: Volume,
+    /// The same as the document writes it, where that is not litres: `6 USgal`.
+    pub asked: Option<String>,
+    /// What it can hold for use; `None` when nobody has said.
+    pub usable: Option<Volume>,
+    /// What stays in it beside that.
+    pub unusable: Option<Volume>,
+    /// Usable fuel in it now; `None` when not known.
+    pub aboard: Option<Volume>,
+}
+
+impl Tank {
+    /// A tank of which nothing is known but what goes in.
+    #[must_use]
+    pub fn bare(label: &str, litres: Volume) -> Self {
+        let (label, asked) = (label.to_owned(), None);
+        Self { label, litres, asked, usable: None, unusable: None, aboard: None }
+    }
+}
+
+/// A limit that breaks by the documents, in words.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Broken {
+    /// Its name: `site.run.visiting-twin`.
+    pub id: String,
+    /// How it stands and what is done about it.
+    pub words: String,
 }
 
 /// A drum to be drawn from.
@@ -50,6 +82,8 @@ pub struct Drum {
     pub label: String,
     /// How much into which tank, by its place in [`Facts::tanks`].
     pub into: Vec<(usize, Volume)>,
+    /// The same as the document writes it, where that is not litres, in the same order.
+    pub asked: Vec<Option<String>>,
     /// How long it must stand, or why that is not known.
     pub settles: Figure<Time>,
 }
@@ -74,10 +108,20 @@ pub struct Facts {
     pub fuelling: Fuelling,
     /// Grade as written.
     pub grade: String,
+    /// Grades that the manual allows; `None` when nobody has looked.
+    pub allowed: Option<Vec<String>>,
     /// Tanks to be filled, in the order of filling.
     pub tanks: Vec<Tank>,
     /// Drums, in the order of drawing; empty unless fuel comes from drums.
     pub drums: Vec<Drum>,
+    /// How far two ways to know the fuel of a tank may differ, as part of the higher.
+    pub reconcile: Figure<Ratio>,
+    /// How fast is pumped until the outlet is covered.
+    pub first_rate: Figure<VolumeRate>,
+    /// Limits of the place, of the start and of the grade that break by the documents.
+    pub broken: Vec<Broken>,
+    /// Fuel that the documents say lies on the ground, each in words.
+    pub spilt: Vec<String>,
     /// Passengers sit in it now.
     pub aboard: bool,
     /// Passengers go with it.
@@ -86,6 +130,12 @@ pub struct Facts {
     pub pilot: Worker,
     /// A second person who works; `None` when the pilot is alone.
     pub second: Option<Worker>,
+    /// The second person flies along, and boards last.
+    pub second_rides: bool,
+    /// A starter is fitted; `None` when nobody has said.
+    pub starter: Option<bool>,
+    /// A brake is fitted; `None` when nobody has said.
+    pub brake: Option<bool>,
     /// How the engine is started.
     pub start: Start,
     /// Whether the flight manual permits a start by hand; `None` when nobody has looked.
@@ -104,8 +154,16 @@ pub struct Facts {
     pub extinguisher_far: Figure<Length>,
     /// Distance from a spill within which nothing is started.
     pub spill_distance: Figure<Length>,
-    /// Distance kept clear of a running propeller.
+    /// Distance that people on foot keep from a propeller.
     pub running_distance: Figure<Length>,
+    /// Distance of a running engine from where the public may be.
+    pub running_public: Figure<Length>,
+    /// Distance of a running engine from another aircraft.
+    pub running_aircraft: Figure<Length>,
+    /// The fire service is called to a spill larger than this.
+    pub call_area: Figure<Area>,
+    /// The same, wider than this.
+    pub call_width: Figure<Length>,
     /// Time after a lost bond before it is put on again.
     pub charge_wait: Figure<Time>,
     /// Within what time a spill is reported, and to whom.
@@ -120,6 +178,8 @@ pub struct Facts {
     pub dead_cut: Option<String>,
     /// Whether it would hold at full throttle, in words; `None` when nobody has worked it out.
     pub holds_full: Option<String>,
+    /// It would not, by the documents, and what is done about it.
+    pub gives_way: Option<String>,
 }
 
 fn missing<Q>(what: &str) -> Figure<Q> {
@@ -136,12 +196,20 @@ impl Facts {
             engine: Engine::Piston,
             fuelling,
             grade: grade.into(),
+            allowed: None,
             tanks: Vec::new(),
             drums: Vec::new(),
+            reconcile: missing("how far counter, dip and plan may differ"),
+            first_rate: missing("how fast is pumped until the outlet is covered"),
+            broken: Vec::new(),
+            spilt: Vec::new(),
             aboard: true,
             expected: true,
             pilot: Worker { name: "pilot".into(), may: "pilot in command".into() },
             second: None,
+            second_rides: false,
+            starter: None,
+            brake: None,
             start,
             hand_permitted: None,
             alone_permitted: missing("whether a pilot who is alone may start by hand"),
@@ -151,7 +219,11 @@ impl Facts {
             extinguisher_near: missing("how near an extinguisher may stand"),
             extinguisher_far: missing("how far an extinguisher may stand"),
             spill_distance: missing("the distance from a spill"),
-            running_distance: missing("the distance from a running propeller"),
+            running_distance: missing("the distance of people from a propeller"),
+            running_public: missing("the distance of a running engine from the public"),
+            running_aircraft: missing("the distance of a running engine from other aircraft"),
+            call_area: missing("from what area on the fire service is called"),
+            call_width: missing("from what width on the fire service is called"),
             charge_wait: missing("how long to wait after a lost bond"),
             report_spill: missing("when a spill is reported"),
             report_fire: missing("when a fire is reported"),
@@ -159,6 +231,7 @@ impl Facts {
             report_fuel: missing("when wrong fuel is reported"),
             dead_cut: None,
             holds_full: None,
+            gives_way: None,
         }
     }
 
@@ -182,7 +255,14 @@ impl Facts {
             // Where it is not known what is in it, what the document plans to add still is.
             let planned = || stage.drums.uplift.get(index).map(|uplift| uplift.planned);
             let litres = stage.uplift(choice, index).or_else(planned)?;
-            (litres.value > 0.0).then(|| Tank { label: tank.label.clone(), litres })
+            (litres.value > 0.0).then(|| Tank {
+                label: tank.label.clone(),
+                litres,
+                asked: asked(stage, &tank.label),
+                usable: Some(tank.usable),
+                unusable: Some(tank.unusable),
+                aboard: stage.fuel_now.get(index).copied().flatten(),
+            })
         });
         facts.tanks = uplifts.collect();
         if fuelling == Fuelling::Unknown && facts.tanks.is_empty() {
@@ -190,14 +270,48 @@ impl Facts {
         }
         facts.drums =
             stage.drums.drums.iter().map(|drum| drum_of(stage, &facts.tanks, drum)).collect();
-        let passengers = stage.people.iter().any(|person| person.role == Role::Passenger);
-        facts.aboard = passengers;
-        facts.expected = passengers;
         if let Some(pilot) = stage.people.iter().find(|person| person.role == Role::Pilot) {
             facts.pilot.name.clone_from(&pilot.name);
         }
-        super::ground::fill(&mut facts, stage);
+        super::ground::fill(&mut facts, stage, choice);
+        facts.people(stage);
         facts
+    }
+
+    /// The second person does not work after all; whoever that is rides as a passenger.
+    pub fn alone(&mut self) {
+        if self.second.take().is_some() && std::mem::take(&mut self.second_rides) {
+            (self.aboard, self.expected) = (true, true);
+        }
+    }
+
+    /// Passengers are those who do not work at the start; whoever swings boards by a task of
+    /// their own.
+    fn people(&mut self, stage: &Stage) {
+        let second = self.second.as_ref().map(|second| second.name.as_str());
+        let works = |name: &str| self.start == Start::Hand && second == Some(name);
+        let passengers = stage.people.iter().filter(|person| person.role == Role::Passenger);
+        let passengers = passengers.filter(|person| !works(&person.name)).count();
+        self.second_rides = stage.people.iter().any(|person| works(&person.name));
+        (self.aboard, self.expected) = (passengers > 0, passengers > 0);
+    }
+
+    /// Whether gasoline goes in, or into this engine. What is not known counts as gasoline:
+    /// that is the more careful way.
+    #[must_use]
+    pub fn burns_gasoline(&self) -> bool {
+        let allowed = self.allowed.as_deref().unwrap_or_default();
+        let burns = allowed.iter().any(|grade| grade_of(grade) != Some(Grade::Jet));
+        self.gasoline() || burns
+    }
+
+    /// Whether the manual forbids the grade.
+    #[must_use]
+    pub fn grade_forbidden(&self) -> bool {
+        let named = |allowed: &Vec<String>| {
+            allowed.iter().any(|allowed| allowed.eq_ignore_ascii_case(&self.grade))
+        };
+        self.allowed.as_ref().is_some_and(|allowed| !named(allowed))
     }
 
     /// Whether the grade is a gasoline. A grade that is not known counts as one: that is the
@@ -234,10 +348,40 @@ fn drum_of(stage: &Stage, tanks: &[Tank], drum: &crate::drums::named::Drum) -> D
                 })
         }
     };
-    Drum { label: drum.label.clone(), into, settles }
+    let asked = draws
+        .iter()
+        .filter(|draw| drum.is_called(&draw.drum.value))
+        .filter(|draw| tanks.iter().any(|tank| tank.label == draw.tank.value))
+        .map(|draw| written(&draw.draw))
+        .collect();
+    Drum { label: drum.label.clone(), into, asked, settles }
+}
+
+/// What goes into a tank, as the document writes it.
+fn asked(stage: &Stage, tank: &str) -> Option<String> {
+    let tanks = &stage.documents.turnaround.fuel.tanks;
+    let uplift = tanks.iter().find(|fuel| fuel.tank.value == tank)?.uplift.as_ref()?;
+    written(uplift)
+}
+
+/// As it was written, where that was not in litres.
+fn written(given: &Given<Volume>) -> Option<String> {
+    (given.unit.symbol != unit::L.symbol)
+        .then(|| format!("{} {}", round(given.value.count(given.unit)), given.unit.symbol))
+}
+
+/// Three places, and no more than it takes.
+fn round(number: f64) -> f64 {
+    (number * 1000.0).round() / 1000.0
+}
+
+/// Litres for a title, with what the document says.
+pub(super) fn with_asked(volume: Volume, asked: Option<&String>) -> String {
+    let litres = litres(volume);
+    asked.map_or_else(|| litres.clone(), |asked| format!("{litres} ({asked} in the document)"))
 }
 
 /// Litres for a title, up: what is asked for is never shown smaller.
 pub(super) fn litres(volume: Volume) -> String {
-    format!("{:.0} L", (volume.count(stillprop_calc::unit::L) - 1e-9).ceil())
+    format!("{:.0} L", (volume.count(unit::L) - 1e-9).ceil())
 }

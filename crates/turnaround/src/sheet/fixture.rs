@@ -22,9 +22,8 @@ pub(super) fn cited<Q>(value: Q) -> crate::stage::Figure<Q> {
 pub(super) fn facts(fuelling: Fuelling, start: Start, tanks: usize, drums: usize) -> Facts {
     let mut facts = Facts::bare(fuelling, GRADE, start);
     let names = ["left", "right", "rear", "tip left", "tip right", "nose"];
-    facts.tanks = (0..tanks)
-        .map(|tank| Tank { label: names[tank % names.len()].into(), litres: litres(54.0) })
-        .collect();
+    facts.tanks =
+        (0..tanks).map(|tank| Tank::bare(names[tank % names.len()], litres(54.0))).collect();
     facts.drums = (0..drums)
         .map(|drum| Drum {
             label: format!("drum {}", drum + 1),
@@ -32,6 +31,7 @@ pub(super) fn facts(fuelling: Fuelling, start: Start, tanks: usize, drums: usize
                 .filter(|tank| tank * drums / tanks == drum || tanks < drums)
                 .map(|tank| (tank, litres(54.0)))
                 .collect(),
+            asked: Vec::new(),
             settles: cited(Time::of(60.0, unit::MIN)),
         })
         .collect();

@@ -70,6 +70,19 @@ impl Flags {
         Self(self.0 & !other.0)
     }
 
+    /// The place of each in the table.
+    pub(super) fn places(self) -> impl Iterator<Item = usize> {
+        let mut left = self.0;
+        std::iter::from_fn(move || {
+            let place = left.trailing_zeros() as usize;
+            // The lowest of them goes.
+            (left != 0).then(|| {
+                left &= left - 1;
+                place
+            })
+        })
+    }
+
     /// Each of them, in the order of the table.
     pub fn iter(self) -> impl Iterator<Item = Flag> {
         Flag::ALL.iter().copied().filter(move |&flag| self.has(flag))
@@ -145,6 +158,7 @@ macro_rules! flags {
 
 flags! {
     Fire Off "there is a fire", "there is no fire";
+    Burnt Off "there was a fire, and everything lies as it was left", "there was no fire";
     Injured Off "somebody is hurt", "nobody is hurt";
     Spill Off "fuel is spilled", "no fuel is spilled";
     BondLost Off "a bond is lost", "no bond is lost";
@@ -170,6 +184,7 @@ flags! {
     BondPump Off "the lead from the drum to the pump is on", "the lead from the drum to the pump is not on";
     BondEarth Off "the lead from the drum to earth is on", "the lead from the drum to earth is not on";
     PumpIn Off "the pump stands in a drum", "the pump is not in a drum";
+    SampleEarth Off "what is sampled has its lead on", "nothing that is sampled has a lead on";
     BungOpen Off "a bung is out", "no bung is out";
     GearOut Off "fuelling gear lies at the aeroplane", "the fuelling gear is not laid out";
     Aboard Off "passengers are aboard", "no passenger is aboard";
@@ -190,9 +205,12 @@ flags! {
     Settled Any "the tanks have settled", "the tanks have not settled";
     SampleBad Any "a sample of the tanks was bad once", "no sample of the tanks was bad";
     Sampled Any "the aeroplane's own sample passed", "the aeroplane's own sample has not passed";
+    RunClear Any "it stands clear of what a running engine must not be near", "it was not pulled clear of what a running engine must not be near";
+    RoomClear Any "what stood too near for fuelling is gone", "what stands too near for fuelling is not gone";
     Walked Any "the walk round is done", "the walk round is not done";
     Briefed Any "the passengers are briefed", "the passengers are not briefed";
     Held Any "it was answered whether it would hold at full throttle", "nobody has answered whether it would hold at full throttle";
+    OffSaid Any "switches off was said and answered since the last swing and the last break", "switches off was not said and answered since the last swing or the last break";
     Throttle Any "the throttle is set and was said back", "the throttle was not set and said back";
     ArcClear Any "the arc of the propeller is clear", "the arc of the propeller was not seen clear";
     Idle Any "the engine idles", "the engine does not idle";
@@ -229,7 +247,25 @@ impl Flags {
         Flag::ContactCalled,
         Flag::Throttle,
         Flag::ArcClear,
+        Flag::OffSaid,
     ]);
+    /// What somebody has just seen or said: it holds for those who were there, and no longer
+    /// once they were called away.
+    pub const STALE: Self = Self::of(&[Flag::ArcClear, Flag::Throttle, Flag::OffSaid]);
+    /// What runs or sits where fire is: gone when everybody is out and away.
+    pub const MOVING: Self =
+        Self::of(&[Flag::PumpRuns, Flag::Aboard, Flag::EngineRuns, Flag::Idle, Flag::Contact]);
+    /// Everything that a recap names when it is not as it is on an aeroplane left alone.
+    pub const NAMED: Self = {
+        let (mut bits, mut at) = (0, 0);
+        while at < Flag::ALL.len() {
+            if !matches!(Flag::ALL[at].rest(), Rest::Any) {
+                bits |= 1 << Flag::ALL[at] as u64;
+            }
+            at += 1;
+        }
+        Self(bits)
+    };
     /// Fuel is being taken.
     pub const TAKING: Self = Self::of(&[Flag::CapOpen, Flag::NozzleIn, Flag::PumpRuns]);
 

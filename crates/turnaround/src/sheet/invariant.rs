@@ -7,8 +7,10 @@
 use super::{
     flag::{Flag, Flags},
     machine::{Action, Sheet},
+    reading::Reads,
     state::State,
     stop::{Move, Stop},
+    task::{Fails, Task},
 };
 
 /// Something that must never be.
@@ -83,10 +85,21 @@ const DRAINS: &str =
 const DRUMS: &str =
     "Aviation Fuel at Aerodromes, chapter 6, of the CAP 748 line (read: second hand)";
 const BOARDING: &str = "FAA Safety Team on propellers (read: second hand)";
+const ROOM: &str =
+    "fuelling distances of the Australian rules from 2021 on (read: memory), as the pack has them";
 const SPILLS: &str = "common practice, no source";
 
 /// Every invariant.
 pub const INVARIANTS: &[Invariant] = &[
+    Invariant {
+        id: "spill-documents",
+        sentence: "fuel that lies on the ground by the documents is dealt with before anything else is done",
+        source: RUNNING,
+        keeps: |b, _| {
+            let begins = b.sheet.terms.spilt && *b.state == b.sheet.start();
+            !begins || b.is(Flag::Spill)
+        },
+    },
     Invariant {
         id: "cap-single",
         sentence: "one cap is open at a time",
@@ -108,6 +121,12 @@ pub const INVARIANTS: &[Invariant] = &[
         },
     },
     Invariant {
+        id: "fuel-room",
+        sentence: "no cap comes off for fuelling before what is too near by the documents was taken away",
+        source: ROOM,
+        keeps: |b, n| !(b.sheet.terms.near_fuel && b.on(n, Flag::CapOpen)) || b.is(Flag::RoomClear),
+    },
+    Invariant {
         id: "dead-while-fuelling",
         sentence: "while fuel is taken the engine is stopped, the master is off and the switches are off",
         source: ELECTRICS,
@@ -123,6 +142,27 @@ pub const INVARIANTS: &[Invariant] = &[
         keeps: |b, n| {
             let fuelling = b.sheet.terms.fuelled && n.flags.meets(Flags::TAKING);
             !(b.sheet.terms.empty && fuelling && n.is(Flag::Aboard))
+        },
+    },
+    Invariant {
+        id: "pump-bonded",
+        sentence: "a pump goes into a drum, and stays in it, only with its lead and the lead to earth on",
+        source: BONDING,
+        keeps: |_, n| {
+            !n.is(Flag::PumpIn) || n.flags.holds(Flags::of(&[Flag::BondPump, Flag::BondEarth]))
+        },
+    },
+    Invariant {
+        id: "sample-bonded",
+        sentence: "a sample of a drum or a pump is drawn only with the lead of its can on",
+        source: BONDING,
+        keeps: |b, _| match b.action {
+            Action::Task(task, _) => {
+                let draws =
+                    |task: &Task| task.source.is_some() && matches!(task.reads, Reads::Look { .. });
+                !b.sheet.tasks.get(task).is_some_and(draws) || b.is(Flag::SampleEarth)
+            }
+            _ => true,
         },
     },
     Invariant {
@@ -187,6 +227,12 @@ pub const INVARIANTS: &[Invariant] = &[
         sentence: "nothing is pumped before the filter was looked at",
         source: FILTERED,
         keeps: |b, n| !b.on(n, Flag::PumpRuns) || n.is(Flag::Filter),
+    },
+    Invariant {
+        id: "grade-allowed",
+        sentence: "nothing is pumped of a grade that the manual does not allow",
+        source: GRADES,
+        keeps: |b, n| !b.on(n, Flag::PumpRuns) || b.sheet.terms.allowed,
     },
     Invariant {
         id: "pump-grade",
@@ -271,6 +317,21 @@ pub const INVARIANTS: &[Invariant] = &[
         },
     },
     Invariant {
+        id: "start-room",
+        sentence: "no engine is started where something is too near by the documents, before it was pulled clear",
+        source: RUNNING,
+        keeps: |b, n| !(b.sheet.terms.near_run && b.starts(n)) || b.is(Flag::RunClear),
+    },
+    Invariant {
+        id: "start-amounts",
+        sentence: "no engine is started before counter, dip and plan of every tank were held against each other",
+        source: DESIGN,
+        keeps: |b, n| {
+            let mut tasks = b.sheet.tasks.iter().enumerate();
+            !b.starts(n) || tasks.all(|(place, task)| !task.agrees || b.state.done.has(place))
+        },
+    },
+    Invariant {
         id: "start-gear",
         sentence: "no engine is started while fuelling gear lies at the aeroplane",
         source: DESIGN,
@@ -311,6 +372,24 @@ pub const INVARIANTS: &[Invariant] = &[
         sentence: "no engine is started with nobody at the controls, unless the pack lets a pilot who is alone",
         source: SEAT,
         keeps: |b, n| !b.starts(n) || b.sheet.terms.alone || b.is(Flag::AtControls),
+    },
+    Invariant {
+        id: "hand-holds",
+        sentence: "no engine is started by hand where it would not hold at full throttle by the documents",
+        source: SWING,
+        keeps: |b, n| !(b.sheet.terms.gives_way && b.starts(n)),
+    },
+    Invariant {
+        id: "hand-said",
+        sentence: "nobody swings unless switches off was said and answered since the last swing, the last break and the last stop",
+        source: CALLS,
+        keeps: |b, n| {
+            let swings = |task: &Task| task.fails == Fails::NoStart;
+            let swung = matches!(b.action, Action::Task(task, _)
+                if b.sheet.tasks.get(task).is_some_and(swings));
+            let over = swung || matches!(b.action, Action::Pause | Action::Call(_));
+            (!swung || b.is(Flag::OffSaid)) && !(over && n.is(Flag::OffSaid))
+        },
     },
     Invariant {
         id: "hand-chocks",
@@ -389,6 +468,25 @@ pub const INVARIANTS: &[Invariant] = &[
         },
     },
     Invariant {
+        id: "break-keeps",
+        sentence: "a break puts nothing down by itself",
+        source: DESIGN,
+        keeps: |b, n| {
+            let named = |state: &State| (state.flags & Flags::NAMED).without(Flag::Paused);
+            b.action != Action::Pause || named(b.state) == named(n)
+        },
+    },
+    Invariant {
+        id: "break-asks",
+        sentence: "after a break work goes on only when somebody said of everything that it is put down",
+        source: DESIGN,
+        keeps: |b, n| {
+            let up = (Flags::TAKING | Flags::POSTS).less(Flags::STALE);
+            let up = up | Flags::of(&[Flag::EngineRuns, Flag::Contact]);
+            b.action != Action::Resume || !n.flags.meets(up)
+        },
+    },
+    Invariant {
         id: "stopped-for-good",
         sentence: "no task is done on a sheet that is stopped for good",
         source: DESIGN,
@@ -399,7 +497,9 @@ pub const INVARIANTS: &[Invariant] = &[
         sentence: "while a stop is in force no task is done, and the gravest stop comes first",
         source: DESIGN,
         keeps: |b, _| match b.action {
-            Action::Task(..) | Action::Pause | Action::Resume => b.state.stop().is_none(),
+            Action::Task(..) | Action::Pause | Action::Put(_) | Action::Resume => {
+                b.state.stop().is_none()
+            }
             Action::Step(stop, _) => b.state.stop() == Some(stop) && gravest(b, stop),
             Action::Call(_) => true,
         },

@@ -4,9 +4,12 @@
 use std::fmt;
 
 use super::{
+    amount::Amounts,
+    facts::Broken,
     flag::{Flag, Flags},
+    put::Put,
     state::{Done, State},
-    stop::{Plan, Stop, make_safe},
+    stop::{Plan, Stop},
     task::{Fails, Need, Phase, Role, Task},
 };
 
@@ -17,6 +20,8 @@ pub struct Terms {
     pub bonds: Flags,
     /// The samples that must have passed before the pump runs.
     pub samples: Flags,
+    /// The manual allows the grade.
+    pub allowed: bool,
     /// A piston aeroplane takes gasoline: nobody aboard.
     pub empty: bool,
     /// Somebody stands at the pump beside the one at the nozzle.
@@ -27,8 +32,14 @@ pub struct Terms {
     pub hand: bool,
     /// By a pilot who is alone.
     pub alone: bool,
-    /// The tail is tied for the start.
-    pub tail: bool,
+    /// By the documents it would not hold at full throttle.
+    pub gives_way: bool,
+    /// By the documents something is too near a running engine.
+    pub near_run: bool,
+    /// By the documents something is too near for fuelling.
+    pub near_fuel: bool,
+    /// By the documents fuel lies on the ground.
+    pub spilt: bool,
 }
 
 /// Something that can happen.
@@ -40,9 +51,11 @@ pub enum Action {
     Call(Stop),
     /// The next step of a stop action is done.
     Step(Stop, u8),
-    /// Work is put down: pump off, nozzle out, cap on, switches off, everybody from their post.
+    /// Work is broken off. Nothing is put down by that.
     Pause,
-    /// Work is taken up again, after the recap.
+    /// Somebody says that one thing is put down, by its place in [`Sheet::puts`].
+    Put(usize),
+    /// Work is taken up again, after everything was said to be put down.
     Resume,
 }
 
@@ -96,6 +109,14 @@ pub struct Sheet {
     pub begins: Flags,
     /// Who works, by role, with name.
     pub roles: Vec<(Role, String)>,
+    /// What litres and dips are held against.
+    pub amounts: Amounts,
+    /// Limits that break by the documents: what the sheet is headed with.
+    pub broken: Vec<Broken>,
+    /// What is put down in a break, in the order in which it is asked.
+    pub puts: Vec<Put>,
+    /// What holds no longer after a break or a stop.
+    stale: Flags,
     guards: Vec<Guard>,
     /// What bars every task there is.
     bars: Flags,
@@ -121,7 +142,24 @@ impl Sheet {
         };
         let off = lapses(|task| task.effect.sets | task.again, |task| task.effect.clears);
         let on = lapses(|task| task.effect.clears, |task| task.effect.sets);
-        Self { tasks, plans, terms, begins, roles, guards, bars: BARS, off, on }
+        let (puts, stale) = (super::put::all(&tasks), Flags::STALE);
+        let limit = Err("nobody has looked it up".to_owned());
+        let amounts = Amounts { tanks: Vec::new(), fillings: Vec::new(), limit };
+        Self {
+            tasks,
+            plans,
+            terms,
+            begins,
+            roles,
+            amounts,
+            broken: Vec::new(),
+            puts,
+            stale,
+            guards,
+            bars: BARS,
+            off,
+            on,
+        }
     }
 
     /// Before the first task.
@@ -176,6 +214,9 @@ impl Sheet {
                 let plan = self.plan(stop).and_then(|plan| plan.steps.get(usize::from(step)));
                 plan.map_or_else(|| "?".to_owned(), |step| step.title.clone())
             }
+            Action::Put(put) => {
+                self.puts.get(put).map_or_else(|| "?".to_owned(), |put| put.title.to_owned())
+            }
             Action::Pause => "pause".to_owned(),
             Action::Resume => "resume".to_owned(),
         }
@@ -211,11 +252,19 @@ impl Sheet {
             Action::Call(stop) => self.call(state, stop),
             Action::Step(stop, step) => self.step(state, stop, step),
             Action::Pause => self.pause(state),
-            Action::Resume if state.is(Flag::Paused) => {
-                Ok(State { flags: state.flags.without(Flag::Paused), ..*state })
-            }
-            Action::Resume => Err(Refusal::of("work is not paused")),
+            Action::Put(put) => self.put(state, put),
+            Action::Resume if !state.is(Flag::Paused) => Err(Refusal::of("work is not paused")),
+            Action::Resume => match self.next_put(state).and_then(|put| self.puts.get(put)) {
+                Some(put) => Err(Refusal::of(format!("first: {}", put.title))),
+                None => Ok(State { flags: state.flags.without(Flag::Paused), ..*state }),
+            },
         }
+    }
+
+    /// What is to be put down next in a break; `None` when all of it was.
+    #[must_use]
+    pub fn next_put(&self, state: &State) -> Option<usize> {
+        self.puts.iter().position(|put| put.applies(state))
     }
 
     /// Whether every task is barred while a stop is in force, in a pause and after a stop for
@@ -227,9 +276,41 @@ impl Sheet {
     /// The same sheet with other tasks or stop actions.
     #[cfg(test)]
     pub(super) fn edited(self, edit: impl FnOnce(&mut Vec<Task>, &mut Vec<Plan>)) -> Self {
-        let Self { mut tasks, mut plans, terms, begins, roles, .. } = self;
+        let Self { mut tasks, mut plans, terms, begins, roles, amounts, .. } = self;
         edit(&mut tasks, &mut plans);
-        Self::assemble(tasks, plans, terms, begins, roles)
+        Self { amounts, ..Self::assemble(tasks, plans, terms, begins, roles) }
+    }
+
+    /// The same sheet with other terms.
+    #[cfg(test)]
+    #[must_use]
+    pub(super) fn termed(mut self, edit: impl FnOnce(&mut Terms)) -> Self {
+        edit(&mut self.terms);
+        self
+    }
+
+    /// The same sheet where a break does not ask for one thing.
+    #[cfg(test)]
+    #[must_use]
+    pub(super) fn unasked(mut self, id: &str) -> Self {
+        self.puts.retain(|put| put.id != id);
+        self
+    }
+
+    /// The same sheet where what was seen or said outlasts a break and a stop.
+    #[cfg(test)]
+    #[must_use]
+    pub(super) fn lasting(mut self, flag: Flag) -> Self {
+        self.stale = self.stale.without(flag);
+        self
+    }
+
+    /// The same sheet where a break counts as having put this down by itself.
+    #[cfg(test)]
+    #[must_use]
+    pub(super) fn forgetful(mut self, flag: Flag) -> Self {
+        self.stale = self.stale.with(flag);
+        self
     }
 
     /// The same sheet where one task is not barred by a flag that bars all others.
@@ -249,20 +330,24 @@ impl Sheet {
         if let Some(stop) = state.stop() {
             actions.push(Action::Step(stop, state.step));
         } else if state.is(Flag::Paused) {
-            actions.push(Action::Resume);
-        } else {
+            actions.push(self.next_put(state).map_or(Action::Resume, Action::Put));
+        } else if !state.is(Flag::ForGood) {
             actions.push(Action::Pause);
         }
-        let barred = state.flags.meets(self.bars);
-        for (task, facts) in self.tasks.iter().enumerate().filter(|_| !barred) {
-            if self.allows(state, task) {
-                actions.push(Action::Task(task, true));
-                if facts.fails != Fails::Stays {
-                    actions.push(Action::Task(task, false));
+        if !state.flags.meets(self.bars) {
+            for (task, facts) in self.tasks.iter().enumerate() {
+                if self.allows(state, task) {
+                    actions.push(Action::Task(task, true));
+                    if facts.fails != Fails::Stays {
+                        actions.push(Action::Task(task, false));
+                    }
                 }
             }
         }
-        actions.extend(Stop::ALL.map(Action::Call));
+        if !state.is(Flag::Fire) && !state.is(Flag::Burnt) {
+            let uncalled = Stop::ALL.into_iter().filter(|stop| !state.is(stop.flag()));
+            actions.extend(uncalled.map(Action::Call));
+        }
         actions
     }
 
@@ -278,8 +363,10 @@ impl Sheet {
         match facts.fails {
             Fails::Stays => *state,
             Fails::NoStart => {
-                let calls = Flags::of(&[Flag::Contact, Flag::ContactCalled]);
-                self.turn(state, state.flags.less(calls).with(Flag::SwitchesOff))
+                // The switches are as they were, and whoever swung may still stand there. What was
+                // seen, said and called before this swing holds for no other.
+                let called = self.stale.with(Flag::ContactCalled);
+                self.turn(state, state.flags.less(called))
             }
             Fails::AgainThenStop if state.is(Flag::SampleBad) => {
                 let bad = Flags::of(&[Flag::TanksBad, Flag::BadFuel]);
@@ -311,8 +398,14 @@ impl Sheet {
         if stop == Stop::LostBond && !state.flags.meets(Flags::BONDS) {
             return Err(Refusal::of("no bond is on"));
         }
-        let mut next = *state;
-        next.flags = next.flags.with(stop.flag()).without(Flag::Paused);
+        if state.is(Flag::Fire) {
+            return Err(Refusal::of("there is a fire: out and away first, and help in its steps"));
+        }
+        if state.is(Flag::Burnt) {
+            return Err(Refusal::of("there was a fire: this sheet has nothing more to say"));
+        }
+        let flags = state.flags.less(self.stale).without(Flag::Paused);
+        let mut next = self.turn(state, flags.with(stop.flag()));
         if stop == Stop::WrongFuel && !self.terms.fuelled {
             // Nothing was taken here, so it is in the tanks.
             next.flags = next.flags.with(Flag::TanksBad);
@@ -339,7 +432,7 @@ impl Sheet {
             return Err(Refusal::of(format!("the steps keep their order; next is: {first}")));
         };
         let known = state.is(Flag::SourceKnown);
-        let mut flags = next.does.on(state.flags, self.terms.tail);
+        let mut flags = next.does.on(state.flags);
         let away = next.does == super::stop::Move::SetAside && !flags.has(Flag::ForGood);
         if away && !known {
             flags = flags.less(self.terms.samples.with(Flag::DrumsSettled));
@@ -353,6 +446,12 @@ impl Sheet {
             self.reopen(&mut after.done, |task| task.source.is_some());
         }
         after.step = if last { 0 } else { step + 1 };
+        // What was not put down by the steps is asked for before the work goes on. A lost bond
+        // leaves everybody where they were.
+        let resting = last && after.stop().is_none() && stop != Stop::LostBond;
+        if resting && !after.is(Flag::ForGood) && self.next_put(&after).is_some() {
+            after.flags = after.flags.with(Flag::Paused);
+        }
         Ok(after)
     }
 
@@ -360,7 +459,7 @@ impl Sheet {
         if let Some(stop) = state.stop() {
             return Err(Refusal::of(format!("finish the steps first: {}", stop.title())));
         }
-        for flag in [Flag::Paused, Flag::ForGood, Flag::EngineRuns] {
+        for flag in [Flag::Paused, Flag::ForGood] {
             if state.is(flag) {
                 return Err(Refusal::of(flag.words(true)));
             }
@@ -368,10 +467,26 @@ impl Sheet {
         if self.ended(state) {
             return Err(Refusal::of("the sheet is at its end"));
         }
-        // Passengers may stay where they are.
-        let aboard = state.flags & Flags::of(&[Flag::Aboard]);
-        let flags = make_safe(state.flags, self.terms.tail) | aboard;
-        Ok(self.turn(state, flags.with(Flag::Paused)))
+        Ok(self.turn(state, state.flags.less(self.stale).with(Flag::Paused)))
+    }
+
+    fn put(&self, state: &State, put: usize) -> Result<State, Refusal> {
+        if let Some(stop) = state.stop() {
+            return Err(Refusal::of(format!("finish the steps first: {}", stop.title())));
+        }
+        if !state.is(Flag::Paused) {
+            return Err(Refusal::of("work is not paused"));
+        }
+        match (self.next_put(state), self.puts.get(put)) {
+            (Some(next), Some(facts)) if next == put => {
+                Ok(self.turn(state, facts.effect.on(state.flags)))
+            }
+            (Some(next), _) => {
+                let title = self.puts.get(next).map_or("", |put| put.title);
+                Err(Refusal::of(format!("first: {title}")))
+            }
+            (None, _) => Err(Refusal::of("nothing is left to put down")),
+        }
     }
 
     /// The state with other flags, turned otherwise than by a task: tasks whose work is gone
@@ -379,12 +494,9 @@ impl Sheet {
     fn turn(&self, state: &State, flags: Flags) -> State {
         let mut done = state.done;
         let mut lapse = |turned: Flags, table: &[Vec<Lapse>]| {
-            if turned.is_empty() {
-                return;
-            }
-            for (&flag, lapses) in Flag::ALL.iter().zip(table) {
-                if turned.has(flag) {
-                    for lapse in lapses.iter().filter(|lapse| !state.done.meets(&lapse.unless)) {
+            for place in turned.places() {
+                for lapse in table.get(place).into_iter().flatten() {
+                    if !state.done.meets(&lapse.unless) {
                         done.remove(lapse.task);
                     }
                 }
@@ -438,7 +550,7 @@ impl Sheet {
 fn over(flags: Flags, stop: Stop) -> Flags {
     let flags = flags.without(stop.flag());
     match stop {
-        Stop::Fire => flags.with(Flag::ForGood),
+        Stop::Fire => flags.with(Flag::Burnt).with(Flag::ForGood),
         Stop::Spill => flags.less(Flags::of(&[Flag::Controlled, Flag::Contained, Flag::TakenUp])),
         Stop::WrongFuel => flags.without(Flag::SourceKnown),
         Stop::Injury | Stop::LostBond => flags,

@@ -13,11 +13,14 @@
 //! | `task`, `reading` | a task; what is read at it |
 //! | `flag`, `state` | what is so; that with the tasks done |
 //! | `stop` | stop actions |
+//! | `put` | what is put down in a break |
+//! | `amount` | litres and dips against plan and tank |
 //! | `machine` | one step from state to state, or why not |
 //! | `invariant` | what must never be |
 //! | `check` | every order tried |
 //! | `progress` | what was done by whom, what is next, what lies open |
 
+mod amount;
 #[cfg(test)]
 mod broken;
 mod build;
@@ -33,19 +36,24 @@ mod machine;
 mod progress;
 #[cfg(test)]
 mod properties;
+mod put;
 
 mod reading;
 mod state;
 mod stop;
+#[cfg(test)]
+mod stories;
 mod task;
 
+pub use amount::{Amounts, Filling, Holds, Taken};
 pub use build::Unbuilt;
 pub use check::{Checked, Trouble, check};
-pub use facts::{Drum, Facts, Fuelling, Start, Tank, Worker};
+pub use facts::{Broken, Drum, Facts, Fuelling, Start, Tank, Worker};
 pub use flag::{Flag, Flags, Rest};
 pub use invariant::{Before, INVARIANTS, Invariant};
 pub use machine::{Action, Refusal, Sheet, Terms};
 pub use progress::{Entry, Event, Finding, Kept, Next, Open, Progress, Sort};
+pub use put::Put;
 pub use reading::{Judged, Reads, Unread, Value};
 pub use state::{Done, MOST_TASKS, State};
 pub use stop::{Move, Plan, Step, Stop};

@@ -18,12 +18,14 @@ use stillprop_calc::{
 };
 
 use super::{
+    amount::Taken,
+    facts::litres,
     flag::{Flag, Rest},
     machine::{Action, Refusal, Sheet},
     reading::{Judged, Reads, Value},
     state::State,
     stop::Stop,
-    task::{Effect, Need, Role},
+    task::{Effect, Need, Role, Task},
 };
 
 /// Something that was stated.
@@ -41,8 +43,10 @@ pub enum Event {
         /// Its id.
         entry: String,
     },
-    /// Work was put down: pump off, nozzle out, cap on, switches off, everybody from their post.
+    /// Work was broken off. Nothing is put down by that: each thing is said by itself.
     Paused,
+    /// It was found that work had been broken off without a word.
+    BrokenOff,
     /// Work was taken up again.
     Resumed,
     /// A stop was called.
@@ -155,6 +159,10 @@ pub struct Progress {
     pub findings: Vec<Finding>,
     /// Whether the sheet was put away.
     pub closed: bool,
+    /// What went in, by filling.
+    taken: Vec<Taken>,
+    /// What of it does not agree.
+    amiss: Vec<String>,
     doubts: Vec<Doubt>,
     last: Option<Timestamp>,
 }
@@ -168,6 +176,8 @@ impl Progress {
             kept: Vec::new(),
             findings: Vec::new(),
             closed: false,
+            taken: vec![Taken::default(); sheet.amounts.fillings.len()],
+            amiss: Vec::new(),
             doubts: Vec::new(),
             last: None,
         }
@@ -196,6 +206,7 @@ impl Progress {
             Event::Corrected { .. } => Ok(()),
             _ if self.closed => Err(Refusal::of("the sheet was put away")),
             Event::Closed => self.may_close(sheet),
+            Event::BrokenOff => Ok(()),
             Event::Resumed => sheet.apply(&self.state, Action::Resume).map(drop),
             _ => {
                 let (action, _, held) = self.action(sheet, event, at)?;
@@ -255,6 +266,12 @@ impl Progress {
                 task: Some(doubt.task),
             }
         }));
+        let amiss = self.amiss.iter();
+        all.extend(amiss.map(|words| Open {
+            flag: None,
+            words: format!("in doubt: {words}"),
+            task: None,
+        }));
         all
     }
 
@@ -285,13 +302,17 @@ impl Progress {
                 Ok(()) => self.closed = true,
                 Err(why) => self.find(Sort::Refused, entry, why.to_string()),
             },
+            Event::BrokenOff => self.unannounced(sheet, entry),
             Event::Resumed if !self.state.is(Flag::Paused) => self.unannounced(sheet, entry),
             _ => self.act(sheet, entry),
         }
     }
 
-    /// Taken up again without having been put down: nothing moves, and what lay open is named.
+    /// Broken off without a word: it is a break like any other, and what lay open is named.
     fn unannounced(&mut self, sheet: &Sheet, entry: &Entry) {
+        if self.state.is(Flag::Paused) {
+            return;
+        }
         let open: Vec<String> = self.recap(sheet).into_iter().map(|open| open.words).collect();
         let open = if open.is_empty() { "nothing".to_owned() } else { open.join("; ") };
         self.find(
@@ -299,6 +320,11 @@ impl Progress {
             entry,
             format!("work was broken off without a pause; what lay open then: {open}"),
         );
+        // While a stop is in force its steps are what comes next, and nothing else does.
+        if let Ok(paused) = sheet.apply(&self.state, Action::Pause) {
+            self.state = paused;
+            self.kept.retain(|kept| paused.done.has(kept.task));
+        }
     }
 
     fn act(&mut self, sheet: &Sheet, entry: &Entry) {
@@ -313,7 +339,8 @@ impl Progress {
         if let Some(why) = held {
             self.find(Sort::Held, entry, format!("{}: {why}", sheet.title(action)));
         }
-        self.state = next;
+        let before = std::mem::replace(&mut self.state, next);
+        self.count(sheet, &before, action, &value);
         self.kept.retain(|kept| next.done.has(kept.task));
         if let Action::Task(task, true) = action {
             let by = entry.by.clone();
@@ -323,6 +350,60 @@ impl Progress {
         if matches!(action, Action::Step(..)) && next.stop().is_none() {
             self.doubts.clear();
         }
+        let said = sheet.amounts.doubts(&self.taken);
+        let known = std::mem::replace(&mut self.amiss, said.clone());
+        for words in said.into_iter().filter(|words| !known.contains(words)) {
+            self.find(Sort::Noted, entry, words);
+        }
+    }
+
+    /// What went in, and what a dip said.
+    fn count(&mut self, sheet: &Sheet, before: &State, action: Action, value: &Value) {
+        let run = |task: usize| sheet.tasks.get(task).and_then(|task| task.run);
+        let pumping = self.brought(sheet, Flag::PumpRuns, true).and_then(run);
+        let stopped = before.is(Flag::PumpRuns) && !self.state.is(Flag::PumpRuns);
+        let ends = matches!(action, Action::Task(..));
+        if let Some(taken) = pumping.filter(|_| stopped).and_then(|run| self.taken.get_mut(run)) {
+            match value {
+                Value::Litres(litres) => taken.counted += *litres,
+                // A stop, or a counter that nobody read.
+                _ => taken.unread = true,
+            }
+            taken.over |= ends;
+        }
+        let Action::Task(task, true) = action else { return };
+        if let (Some(run), Value::Dipped(dip)) = (run(task), value)
+            && let Some(taken) = self.taken.get_mut(run)
+        {
+            taken.dipped = Some(*dip);
+        }
+    }
+
+    /// What is to be known at a task from what went in before.
+    #[must_use]
+    pub fn remarks(&self, sheet: &Sheet, task: usize) -> Vec<String> {
+        let Some(task) = sheet.tasks.get(task) else { return Vec::new() };
+        let pumps = (task.effect.sets | task.effect.clears).has(Flag::PumpRuns);
+        let run = task.run.filter(|_| pumps);
+        let of = |run: usize| Some((self.taken.get(run)?, sheet.amounts.fillings.get(run)?));
+        let Some((taken, filling)) = run.and_then(of) else { return Vec::new() };
+        let mut remarks = Vec::new();
+        if taken.unread {
+            remarks.push(
+                "it was stopped on the way and its counter was not read: what went in is \
+                 unknown; read the counter and dip before it goes on"
+                    .to_owned(),
+            );
+        }
+        if taken.counted.value > 0.0 {
+            let left = filling.planned - taken.counted;
+            let left = if left.value > 0.0 { litres(left) } else { "nothing".into() };
+            remarks.push(format!(
+                "{} went in before the break: {left} is left to go in, not the whole",
+                litres(taken.counted)
+            ));
+        }
+        remarks
     }
 
     /// Kept as a finding; what it says may lie open is a doubt.
@@ -358,6 +439,9 @@ impl Progress {
         let plain = |action| Ok((action, Value::Nothing, None));
         match event {
             Event::Done { task, reading } => {
+                if let Some(put) = sheet.puts.iter().position(|put| put.id == task) {
+                    return put_down(sheet, put, reading);
+                }
                 let place = sheet.find(task);
                 let facts = place.and_then(|place| sheet.tasks.get(place));
                 let (Some(place), Some(facts)) = (place, facts) else {
@@ -370,7 +454,9 @@ impl Progress {
                     facts.reads.read(reading).map_err(|error| Refusal::of(error.to_string()))?;
                 let judged = match facts.reads.judge(&value) {
                     Judged::Fails(why) => Some(why),
-                    Judged::Passes => self.too_soon(sheet, place, &value, at),
+                    Judged::Passes => {
+                        self.disagrees(facts).or_else(|| self.too_soon(sheet, place, &value, at))
+                    }
                 };
                 Ok((Action::Task(place, judged.is_none()), value, judged))
             }
@@ -378,8 +464,15 @@ impl Progress {
             Event::Stepped { stop, step, .. } => plain(Action::Step(*stop, *step)),
             Event::Paused => plain(Action::Pause),
             Event::Resumed => plain(Action::Resume),
-            Event::Corrected { .. } | Event::Closed => Err(Refusal::of("it moves nothing")),
+            Event::Corrected { .. } | Event::Closed | Event::BrokenOff => {
+                Err(Refusal::of("it moves nothing"))
+            }
         }
+    }
+
+    /// What does not agree yet, at the task that asks whether it does.
+    fn disagrees(&self, task: &Task) -> Option<String> {
+        (task.agrees && !self.amiss.is_empty()).then(|| self.amiss.join("; "))
     }
 
     /// A wait that is longer than the time since what it waits for.
@@ -415,6 +508,20 @@ impl Progress {
             .map(|open| open.words)
             .collect();
         if open.is_empty() { Ok(()) } else { Err(Refusal { because: open }) }
+    }
+}
+
+/// Something that is said to be put down, with what was read.
+fn put_down(
+    sheet: &Sheet,
+    put: usize,
+    reading: &str,
+) -> Result<(Action, Value, Option<String>), Refusal> {
+    let Some(facts) = sheet.puts.get(put) else { return Err(Refusal::of("no such thing")) };
+    let value = facts.reads.read(reading).map_err(|error| Refusal::of(error.to_string()))?;
+    match facts.reads.judge(&value) {
+        Judged::Passes => Ok((Action::Put(put), value, None)),
+        Judged::Fails(why) => Err(Refusal::of(format!("{}: {why}", facts.title))),
     }
 }
 
@@ -454,6 +561,7 @@ mod tests {
             let reading = (*reading).to_owned();
             let event = match *what {
                 "pause" => Event::Paused,
+                "broken off" => Event::BrokenOff,
                 "resume" => Event::Resumed,
                 "close" => Event::Closed,
                 "correct" => Event::Corrected { entry: reading },
@@ -472,7 +580,7 @@ mod tests {
         lines.iter().enumerate().map(entry).collect()
     }
 
-    const FUELLED: [(&str, &str); 24] = [
+    const FUELLED: [(&str, &str); 25] = [
         ("chocks", ""),
         ("switches", ""),
         ("master", ""),
@@ -482,6 +590,7 @@ mod tests {
         ("emergency-stop", "red knob"),
         ("grade", "Avgas 100LL"),
         ("hose-out", ""),
+        ("sample-lead", ""),
         ("sample-source", "clear, blue"),
         ("paste-source", "dry"),
         ("density-source", "0.712 kg/L at 20 degC"),
@@ -505,16 +614,16 @@ mod tests {
         let progress = Progress::fold(&sheet, &told(&FUELLED));
         assert_eq!(progress.findings, []);
         assert_eq!(progress.kept.len(), FUELLED.len());
-        let litres = &progress.kept[18];
+        let litres = &progress.kept[19];
         assert_eq!(litres.value, Value::Litres(fixture::litres(54.0)));
-        assert_eq!((litres.by.as_str(), litres.entry.as_str()), ("Heron", "e18"));
+        assert_eq!((litres.by.as_str(), litres.entry.as_str()), ("Heron", "e19"));
         let next: Vec<&str> = progress
             .next(&sheet)
             .iter()
             .flat_map(|next| &next.tasks)
             .map(|&task| sheet.tasks[task].id.as_str())
             .collect();
-        let want = ["aircraft-lead-off", "ticket", "settle-tanks", "walk-edges", "covers-off"];
+        let want = ["aircraft-lead-off", "ticket", "walk-edges", "covers-off"];
         assert_eq!(next, want);
     }
 
@@ -589,7 +698,7 @@ mod tests {
     #[test]
     fn bad_fuel_in_a_tank_ends_the_sheet() {
         let sheet = sheet();
-        let mut lines = FUELLED[..18].to_vec();
+        let mut lines = FUELLED[..19].to_vec();
         lines.extend([
             ("stop wrong-fuel", "x"),
             ("stop wrong-fuel", "0"),
@@ -605,41 +714,78 @@ mod tests {
         assert!(Progress::fold(&sheet, &told(&lines)).closed);
     }
 
-    #[test]
-    fn a_pause_puts_everything_down_and_the_recap_names_what_stays_open() {
-        let sheet = sheet();
-        let mut lines = FUELLED[..18].to_vec();
-        lines.push(("pause", ""));
-        let progress = Progress::fold(&sheet, &told(&lines));
-        assert!(!progress.state.flags.meets(Flags::TAKING | Flags::POSTS));
-        let recap: Vec<String> =
-            progress.recap(&sheet).into_iter().map(|open| open.words).collect();
-        let want = [
-            "work is paused",
-            "the lead from the nozzle to the aeroplane is on (left: nozzle lead on bare metal, before the cap)",
-            "the lead to the aeroplane is on (Lead from the pump to bare metal of the aeroplane)",
-            "fuelling gear lies at the aeroplane (Draw the hose out, clear of wheels, no loop under the wing)",
-        ];
-        assert_eq!(recap, want);
-        lines.push(("resume", ""));
-        let progress = Progress::fold(&sheet, &told(&lines));
-        let next = progress.next(&sheet);
-        assert!(next[0].tasks.contains(&sheet.find("cap-off-left").unwrap()));
+    /// What a break asks for, in its order, until nothing is left.
+    fn asked(sheet: &Sheet, lines: &[(&str, &str)]) -> Vec<&'static str> {
+        let mut state = Progress::fold(sheet, &told(lines)).state;
+        let mut asked = Vec::new();
+        while let Some(put) = sheet.next_put(&state) {
+            asked.push(sheet.puts[put].id);
+            state = sheet.apply(&state, Action::Put(put)).unwrap();
+        }
+        asked
     }
 
     #[test]
-    fn work_broken_off_without_a_word_changes_nothing_and_names_what_lay_open() {
+    fn a_break_puts_nothing_down_and_each_thing_is_said_by_itself_in_a_safe_order() {
         let sheet = sheet();
-        let mut lines = FUELLED[..18].to_vec();
+        let mut lines = FUELLED[..19].to_vec();
         let before = Progress::fold(&sheet, &told(&lines)).state;
-        lines.push(("resume", ""));
+        lines.push(("pause", ""));
         let progress = Progress::fold(&sheet, &told(&lines));
-        assert_eq!(progress.state, before);
-        let finding = progress.findings.last().unwrap();
-        assert_eq!(finding.sort, Sort::Noted);
+        assert_eq!(progress.state.flags.without(Flag::Paused), before.flags);
+        let recap: Vec<String> =
+            progress.recap(&sheet).into_iter().map(|open| open.words).collect();
         for words in ["the pump runs", "a fuel cap is open", "the nozzle is in the filler"] {
-            assert!(finding.words.contains(words), "{}", finding.words);
+            assert!(recap.iter().any(|open| open.contains(words)), "{words}: {recap:?}");
         }
+        let order = ["put-down-pump", "put-down-nozzle", "put-down-cap"];
+        assert_eq!(asked(&sheet, &lines), order);
+        // Neither the next nor the work itself before it was said.
+        for early in [("put-down-cap", "yes"), ("resume", ""), ("put-down-pump", "")] {
+            let early = Progress::fold(&sheet, &told(&[&lines[..], &[early]].concat()));
+            assert_eq!(early.state, progress.state);
+            assert_eq!(early.findings.last().unwrap().sort, Sort::Refused);
+        }
+        lines.extend([
+            ("put-down-pump", "20 L"),
+            ("put-down-nozzle", "yes"),
+            ("put-down-cap", "no"),
+            ("put-down-cap", "yes"),
+            ("resume", ""),
+        ]);
+        let progress = Progress::fold(&sheet, &told(&lines));
+        assert_eq!(progress.findings.len(), 1, "{:?}", progress.findings);
+        assert!(
+            !progress.state.flags.meets(Flags::TAKING | Flags::POSTS | Flags::of(&[Flag::Paused]))
+        );
+        let next = progress.next(&sheet);
+        assert!(next[0].tasks.contains(&sheet.find("cap-off-left").unwrap()));
+        // What went in before is not asked for again.
+        let remarks = progress.remarks(&sheet, sheet.find("pump-on-left").unwrap());
+        assert!(remarks[0].contains("20 L went in before the break: 34 L is left"), "{remarks:?}");
+    }
+
+    #[test]
+    fn work_broken_off_without_a_word_puts_nothing_down_and_goes_on_by_what_is_said() {
+        let sheet = sheet();
+        let mut lines = FUELLED[..19].to_vec();
+        let before = Progress::fold(&sheet, &told(&lines)).state;
+        for how in ["broken off", "resume"] {
+            let mut lines = lines.clone();
+            lines.push((how, ""));
+            let progress = Progress::fold(&sheet, &told(&lines));
+            assert_eq!(progress.state.flags, before.flags.with(Flag::Paused), "{how}");
+            let finding = progress.findings.last().unwrap();
+            assert_eq!(finding.sort, Sort::Noted);
+            for words in ["the pump runs", "a fuel cap is open", "the nozzle is in the filler"] {
+                assert!(finding.words.contains(words), "{}", finding.words);
+            }
+        }
+        // A stop in force goes on with its steps.
+        lines.extend([("stop spill", "x"), ("broken off", "")]);
+        let progress = Progress::fold(&sheet, &told(&lines));
+        assert_eq!(progress.step(), Some((Stop::Spill, 0)));
+        assert!(!progress.state.is(Flag::Paused));
     }
 
     #[test]
@@ -647,6 +793,7 @@ mod tests {
         let sheet = sheet();
         let with = |waited: &'static str| {
             let mut lines = FUELLED.to_vec();
+            lines.push(("ticket", "4711"));
             lines.push(("settle-tanks", waited));
             Progress::fold(&sheet, &told(&lines))
         };
@@ -665,6 +812,7 @@ mod tests {
         let sheet = sheet();
         let mut lines = FUELLED.to_vec();
         lines.extend([
+            ("ticket", "4711"),
             ("settle-tanks", "20 min"),
             ("drain", "clear, blue"),
             ("drain-paste", "wet"),

@@ -25,7 +25,8 @@ fn readings(reads: &Reads) -> (&'static str, &'static str) {
     match reads {
         Reads::Nothing => ("", ""),
         Reads::Yes => ("yes", "no"),
-        Reads::Litres => ("54 L", "54"),
+        Reads::Litres { .. } => ("54 L", "54"),
+        Reads::Counter => ("12 L", "twelve"),
         Reads::Density { .. } => ("0.712 kg/L at 20 degC", "0.800 kg/L at 20 degC"),
         Reads::Paste => ("dry", "wet"),
         Reads::Look { .. } => ("clear, blue", "haze, blue"),
@@ -60,7 +61,16 @@ fn event(sheet: &Sheet, progress: &Progress, number: u32, earlier: &[Entry]) -> 
         }
         7 if !next.is_empty() => done(next[any / 32 % next.len()], false),
         8 if any % 64 == 8 => Event::Closed,
-        _ if progress.state.is(Flag::Paused) => Event::Resumed,
+        9 => Event::BrokenOff,
+        _ if progress.state.is(Flag::Paused) => match sheet.next_put(&progress.state) {
+            Some(put) => {
+                let put = &sheet.puts[put];
+                let (passes, fails) = readings(&put.reads);
+                let reading = if any % 64 < 60 { passes } else { fails };
+                Event::Done { task: put.id.into(), reading: reading.into() }
+            }
+            None => Event::Resumed,
+        },
         _ => match progress.step() {
             Some((stop, step)) => Event::Stepped { stop, step, note: String::new() },
             None if next.is_empty() => Event::Paused,
@@ -92,15 +102,18 @@ fn action(sheet: &Sheet, before: &Progress, after: &Progress, event: &Event) -> 
     if before.state == after.state {
         return None;
     }
+    let put = |id: &String| sheet.puts.iter().position(|put| put.id == *id);
     Some(match event {
+        Event::Done { task, .. } if put(task).is_some() => Action::Put(put(task).unwrap()),
         Event::Done { task, .. } => {
             let task = sheet.find(task).unwrap();
             Action::Task(task, after.state.done.has(task))
         }
         Event::Called { stop } => Action::Call(*stop),
         Event::Stepped { stop, step, .. } => Action::Step(*stop, *step),
-        Event::Paused => Action::Pause,
-        Event::Resumed => Action::Resume,
+        Event::Paused | Event::BrokenOff => Action::Pause,
+        Event::Resumed if before.state.is(Flag::Paused) => Action::Resume,
+        Event::Resumed => Action::Pause,
         // A correction tells the day anew: every step of it is looked at on its own.
         Event::Corrected { .. } | Event::Closed => return None,
     })

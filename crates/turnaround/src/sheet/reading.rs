@@ -12,6 +12,7 @@ use stillprop_calc::{
 };
 use stillprop_rules::situation::Grade;
 
+use super::facts::litres;
 use crate::{
     drums::colour::{Colour, colour},
     stage::grade_of,
@@ -24,8 +25,13 @@ pub enum Reads {
     Nothing,
     /// Yes or no; only yes passes.
     Yes,
-    /// Litres delivered.
-    Litres,
+    /// Litres delivered since the pump went on.
+    Litres {
+        /// How many are asked for; `None` when nobody said.
+        about: Option<Volume>,
+    },
+    /// The counter after the pump was stopped on the way; it may be unknown.
+    Counter,
     /// A density with the temperature it was read at, in the band of the grade.
     Density {
         /// Grade as written.
@@ -133,7 +139,8 @@ impl Reads {
         match self {
             Self::Nothing => "nothing",
             Self::Yes => "yes",
-            Self::Litres => "litres",
+            Self::Litres { .. } => "litres",
+            Self::Counter => "counter",
             Self::Density { .. } => "density",
             Self::Paste => "paste",
             Self::Look { .. } => "look",
@@ -153,13 +160,24 @@ impl Reads {
         match self {
             Self::Nothing => "nothing to write".into(),
             Self::Yes => "write yes or no".into(),
-            Self::Litres => "write the litres with their unit: \"54 L\"".into(),
+            Self::Litres { about } => {
+                let example = about.map_or_else(|| "54 L".to_owned(), litres);
+                format!("write the litres with their unit, as they are: \"{example}\"")
+            }
+            Self::Counter => "write the litres since it went on: \"8 L\", or unknown".into(),
             Self::Density { .. } => {
                 "write density and temperature: \"0.712 kg/L at 24 degC\"".into()
             }
             Self::Paste => "write dry or wet".into(),
-            Self::Look { .. } => {
-                "write clear, haze, sediment or water, and the colour: \"clear, blue\"".into()
+            Self::Look { grade } => {
+                let own = match colour("clear", grade) {
+                    Colour::Fits(own) | Colour::Differs(own) => own,
+                    // A grade without a colour of its own: whatever is seen.
+                    Colour::Word | Colour::NoDye => "yellow",
+                };
+                format!(
+                    "write clear, haze, sediment or water, and the colour you see: \"clear, {own}\""
+                )
             }
             Self::Grade { grade } => format!("write the grade as you see or hear it: \"{grade}\""),
             Self::Dip => "write the dip as a depth or a volume: \"112 mm\", \"70 L\"".into(),
@@ -201,7 +219,11 @@ impl Reads {
             Self::Nothing => Ok(Value::Words(text.to_owned())),
             Self::Yes => one_of(text, "yes", "no").map(Value::Yes).ok_or_else(other),
             Self::Paste => one_of(text, "dry", "wet").map(Value::Dry).ok_or_else(other),
-            Self::Litres => Ok(Value::Litres(amount(text, Kind::Volume)?)),
+            Self::Litres { .. } => Ok(Value::Litres(amount(text, Kind::Volume)?)),
+            Self::Counter if text.eq_ignore_ascii_case("unknown") => {
+                Ok(Value::Words(text.to_owned()))
+            }
+            Self::Counter => Ok(Value::Litres(amount(text, Kind::Volume)?)),
             Self::Density { .. } => density(text, self),
             Self::Look { .. } => look(text).ok_or_else(other),
             Self::Grade { .. } => Ok(Value::Grade(text.to_owned())),
@@ -351,9 +373,11 @@ mod tests {
         let density = Reads::Density { grade: grade() };
         for (reads, good, bad) in [
             (Reads::Yes, "Yes", "perhaps"),
-            (Reads::Litres, "54 L", "54"),
-            (Reads::Litres, "14 USgal", "54 kg"),
-            (Reads::Litres, "0 L", "-1 L"),
+            (Reads::Litres { about: None }, "54 L", "54"),
+            (Reads::Litres { about: None }, "14 USgal", "54 kg"),
+            (Reads::Litres { about: None }, "0 L", "-1 L"),
+            (Reads::Counter, "8 L", "8"),
+            (Reads::Counter, "Unknown", "perhaps"),
             (density.clone(), "0.712 kg/L at 24 degC", "0.712 kg/L"),
             (density, "712 kg/m3 at 75 degF", "0.712 kg/L at 24"),
             (Reads::Paste, "DRY", "moist"),

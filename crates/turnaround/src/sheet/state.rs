@@ -40,13 +40,16 @@ impl Done {
     /// Whether all of `other` are among them.
     #[must_use]
     pub fn holds(&self, other: &Self) -> bool {
-        self.0.iter().zip(&other.0).all(|(own, other)| own & other == *other)
+        // Written out: the checker asks this a great many times.
+        let ([a, b, c, d], [w, x, y, z]) = (self.0, other.0);
+        a & w == w && b & x == x && c & y == y && d & z == z
     }
 
     /// Whether any of `other` is among them.
     #[must_use]
     pub fn meets(&self, other: &Self) -> bool {
-        self.0.iter().zip(&other.0).any(|(own, other)| own & other != 0)
+        let ([a, b, c, d], [w, x, y, z]) = (self.0, other.0);
+        a & w != 0 || b & x != 0 || c & y != 0 || d & z != 0
     }
 
     /// How many.
@@ -68,9 +71,13 @@ pub struct State {
 }
 
 impl State {
-    /// The stop action in force: the gravest that was called and is not over.
+    /// The stop action in force: the gravest that was called and is not over. After a fire
+    /// nobody goes back for what lay open before it: none is in force any more.
     #[must_use]
     pub fn stop(&self) -> Option<Stop> {
+        if self.is(Flag::Burnt) || !self.flags.meets(Flags::STOPS) {
+            return None;
+        }
         Stop::ALL.iter().copied().find(|stop| self.flags.has(stop.flag()))
     }
 

@@ -113,44 +113,37 @@ pub struct Plan {
     pub afterwards: String,
 }
 
-/// The flags after an engine was shut down: it is held again, as if it had just come in.
-fn shut_down(flags: Flags, tail: bool) -> Flags {
-    let live = Flags::of(&[Flag::ContactCalled, Flag::Throttle, Flag::AtPropeller]);
-    let flags = flags.less(live);
-    let flags = if flags.has(Flag::Contact) {
+/// The flags after an engine was shut down. What was taken away for it is not there again by
+/// that: the break that follows asks for it.
+fn shut_down(flags: Flags) -> Flags {
+    let live =
+        [Flag::ContactCalled, Flag::Throttle, Flag::AtPropeller, Flag::EngineRuns, Flag::Idle];
+    let flags = flags.less(Flags::of(&live));
+    if flags.has(Flag::Contact) {
         flags.without(Flag::Contact).with(Flag::SwitchesOff)
     } else {
         flags
-    };
-    if !flags.has(Flag::EngineRuns) {
-        return flags;
     }
-    let held = Flags::of(&[Flag::SwitchesOff, Flag::MasterOff, Flag::Chocks]);
-    let held = if tail { held.with(Flag::TailTied) } else { held };
-    flags.less(Flags::of(&[Flag::EngineRuns, Flag::Idle])) | held
 }
 
 /// Pump off, nozzle out, cap on, engine off, everybody off and away. While a bond is lost
 /// neither nozzle nor cap is touched: that would be the spark.
-pub(super) fn make_safe(flags: Flags, tail: bool) -> Flags {
+fn make_safe(flags: Flags) -> Flags {
     let mut safe = flags.without(Flag::PumpRuns).without(Flag::Aboard);
     if !safe.has(Flag::BondLost) {
         safe = safe.less(Flags::TAKING);
     }
-    shut_down(safe, tail).less(Flags::POSTS)
+    shut_down(safe).less(Flags::POSTS)
 }
 
 impl Move {
-    /// The flags after the step; `tail` where this sheet ties the tail.
+    /// The flags after the step.
     #[must_use]
-    pub fn on(self, flags: Flags, tail: bool) -> Flags {
+    pub fn on(self, flags: Flags) -> Flags {
         match self {
-            Self::Flee => {
-                let gone = Flags::of(&[Flag::PumpRuns, Flag::Aboard]);
-                shut_down(flags.less(gone), tail).less(Flags::POSTS)
-            }
-            Self::MakeSafe => make_safe(flags, tail),
-            Self::Control => make_safe(flags, tail).with(Flag::Controlled),
+            Self::Flee => flags.less(Flags::MOVING).less(Flags::POSTS),
+            Self::MakeSafe => make_safe(flags),
+            Self::Control => make_safe(flags).with(Flag::Controlled),
             Self::Contain => flags.with(Flag::Contained),
             Self::CleanUp => flags.with(Flag::TakenUp),
             Self::PumpOff => flags.without(Flag::PumpRuns),
@@ -166,11 +159,12 @@ impl Move {
 }
 
 /// Bad fuel in a tank ends the sheet. Before that, its source is taken away, in order: cap is
-/// on already, leads off, pump out, bung in.
+/// on already, lead off the aeroplane, pump out, bung in, the other leads off.
 fn set_aside(flags: Flags) -> Flags {
     if flags.meets(Flags::of(&[Flag::FuelIn, Flag::TanksBad])) {
         return flags.with(Flag::TanksBad).with(Flag::ForGood);
     }
-    let away = Flags::BONDS | Flags::of(&[Flag::PumpIn, Flag::BungOpen, Flag::Grade]);
+    let away = [Flag::PumpIn, Flag::BungOpen, Flag::SampleEarth, Flag::Grade];
+    let away = Flags::BONDS | Flags::of(&away);
     flags.less(away)
 }

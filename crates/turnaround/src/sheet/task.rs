@@ -10,7 +10,7 @@ use super::{
 /// A part of the work.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Phase {
-    /// Make the aeroplane and its surroundings fit to take fuel.
+    /// Make the aeroplane dead and held, and for fuel its surroundings fit.
     Site,
     /// Make sure of the fuel.
     Fuel,
@@ -45,7 +45,7 @@ impl Phase {
     #[must_use]
     pub const fn title(self) -> &'static str {
         match self {
-            Self::Site => "ready to take fuel",
+            Self::Site => "make ready",
             Self::Fuel => "make sure of the fuel",
             Self::Fill => "fill",
             Self::Clear => "leads off, gear away",
@@ -153,6 +153,8 @@ pub struct Task {
     pub source: Option<usize>,
     /// The filling of one tank that it belongs to.
     pub run: Option<usize>,
+    /// It is passed only when counter, dip, tank and plan agree.
+    pub agrees: bool,
 }
 
 /// Short ways to write a task down.
@@ -173,6 +175,7 @@ impl Task {
             again: Flags::NONE,
             source: None,
             run: None,
+            agrees: false,
         }
     }
 
@@ -188,6 +191,11 @@ impl Task {
 
     pub(super) fn note(mut self, note: impl Into<String>) -> Self {
         self.notes.push(note.into());
+        self
+    }
+
+    pub(super) fn notes(mut self, notes: Vec<String>) -> Self {
+        self.notes.extend(notes);
         self
     }
 
@@ -241,6 +249,12 @@ impl Task {
 
     pub(super) fn source(mut self, source: usize) -> Self {
         self.source = Some(source);
+        self
+    }
+
+    /// Passed only when the amounts agree.
+    pub(super) fn agrees(mut self) -> Self {
+        self.agrees = true;
         self
     }
 

@@ -12,6 +12,9 @@ use stillprop_turnaround::sheet::{self, Progress, Sheet, Stop, Value};
 
 use crate::yard::convert;
 
+/// The note of a break that nobody stated: it was found when the sheet was opened again.
+pub(super) const BROKEN_OFF: &str = "broken off without a word; found when it was opened again";
+
 /// A reading as it is kept.
 pub(super) fn reading(typed: &str, value: &Value) -> Option<v2::Reading> {
     let typed = typed.trim();
@@ -85,6 +88,9 @@ pub(super) fn entries(sheet: &Sheet, run: &Run) -> Vec<sheet::Entry> {
             Entry::HoldRefused(it) => {
                 sheet::Event::Done { task: it.task.clone(), reading: typed(it.reading.as_ref()) }
             }
+            Entry::Interrupted(it) if it.note.as_deref() == Some(BROKEN_OFF) => {
+                sheet::Event::BrokenOff
+            }
             Entry::Interrupted(_) => sheet::Event::Paused,
             // The sheet knows by itself when a stop is over.
             Entry::Resumed(_) if std::mem::take(&mut stopped) => continue,
@@ -133,7 +139,7 @@ mod tests {
         use v2::Whole;
         let grade = || "avgas 100LL".to_owned();
         for (reads, typed, whole) in [
-            (Reads::Litres, "14.5 USgal", vec![Whole::VolumeMl(54_888)]),
+            (Reads::Litres { about: None }, "14.5 USgal", vec![Whole::VolumeMl(54_888)]),
             (
                 Reads::Density { grade: grade() },
                 "0.7065 kg/L at -2.5 degC",

@@ -6,6 +6,7 @@ mod walk;
 mod words;
 
 use clap::Args;
+use jiff::Timestamp;
 use stillprop_ledger::{
     event::v2::{self, Outcome},
     record::Hash,
@@ -18,8 +19,11 @@ use stillprop_turnaround::{
 };
 use uuid::Uuid;
 
-use self::walk::Walk;
-use super::{Answer, load};
+use self::walk::{Stated, Walk};
+use super::{
+    Answer, load,
+    yard::{Moment, moment},
+};
 use crate::{
     problem::Failure,
     report::{
@@ -60,6 +64,9 @@ pub(super) struct Options {
     /// Go on although the documents have changed since it was begun
     #[arg(long, requires = "walk")]
     go_on: bool,
+    /// When it is stated, with offset: 2026-06-21T07:30:00+05:30. Else now
+    #[arg(long, requires = "walk", value_name = "INSTANT", value_parser = moment)]
+    at: Option<Moment>,
     /// Rules to use instead of the document's
     #[arg(long, value_name = "PACK")]
     pack: Option<String>,
@@ -113,7 +120,7 @@ fn broken(options: &Options, head: &Head, trouble: &Trouble) -> Answer {
 fn facts(stage: &Stage, choice: &Choice, people: Option<u8>) -> Facts {
     let mut facts = Facts::of(stage, choice);
     match people {
-        Some(1) => facts.second = None,
+        Some(1) => facts.alone(),
         Some(_) if facts.second.is_none() => {
             let (name, may) = ("second person".to_owned(), "nothing is known".to_owned());
             facts.second = Some(Worker { name, may });
@@ -153,6 +160,12 @@ fn walk(options: &Options, stage: &Stage, head: &Head, sheet: &Sheet) -> Result<
     })?;
     let source = world::read(&options.file)?;
     let documents = hash(&source, stage, sheet)?.to_string();
+    let at = options.at.map(|moment| moment.instant);
+    if let Some(at) = at.filter(|at| *at > world::now()) {
+        let message = format!("{at} lies in the future");
+        return Err(Failure::asked(message, "say when it was, or leave --at out"));
+    }
+    let now = || at.unwrap_or_else(world::now);
     let mut journal =
         Journal::open(options.ledger.as_deref(), options.progress.as_deref(), &source)?;
     let runs = journal.runs_of(&head.aircraft)?;
@@ -167,8 +180,8 @@ fn walk(options: &Options, stage: &Stage, head: &Head, sheet: &Sheet) -> Result<
             let note = Some("begun anew".to_owned());
             let outcome = Outcome::Abandoned;
             let closed = v2::SheetClosed { sheet: run.sheet, outcome, note };
-            journal.note(&author, vec![v2::Event::SheetClosed(closed)])?;
-            begin(&mut journal, &author, head, sheet, documents)?
+            journal.note(&author, now(), vec![v2::Event::SheetClosed(closed)])?;
+            begin(&mut journal, &author, now(), opening(head, sheet, documents))?
         }
         (Some(run), _) if changed(run) && !options.go_on => {
             let help = "stillprop sheet FILE shows it as it is now; add --go-on to go on with \
@@ -177,9 +190,9 @@ fn walk(options: &Options, stage: &Stage, head: &Head, sheet: &Sheet) -> Result<
         }
         (Some(run), _) => run.sheet,
         (None, Some(run)) if !changed(run) && !options.anew => return Ok(over(run)),
-        _ => begin(&mut journal, &author, head, sheet, documents)?,
+        _ => begin(&mut journal, &author, now(), opening(head, sheet, documents))?,
     };
-    let code = Walk::of(head, sheet, journal, id, author)?.go()?;
+    let code = Walk::of(head, sheet, journal, id, Stated { author, at })?.go()?;
     Ok(Answer::text(String::new()).code(code))
 }
 
@@ -191,24 +204,26 @@ fn over(run: &Run) -> Answer {
     Answer::text(words).code(u8::from(!finished))
 }
 
-fn begin(
-    journal: &mut Journal,
-    author: &str,
-    head: &Head,
-    sheet: &Sheet,
-    documents: String,
-) -> Result<Uuid, Failure> {
-    let id = world::new_id();
-    let opened = v2::SheetOpened {
-        sheet: id,
+fn opening(head: &Head, sheet: &Sheet, documents: String) -> v2::SheetOpened {
+    v2::SheetOpened {
+        sheet: world::new_id(),
         turnaround: head.title.clone(),
         aircraft: head.aircraft.clone(),
         place: head.place.clone(),
         documents,
         method: head.method.clone(),
         people: u8::try_from(sheet.roles.len()).unwrap_or(u8::MAX),
-    };
-    journal.note(author, vec![v2::Event::SheetOpened(opened)])?;
+    }
+}
+
+fn begin(
+    journal: &mut Journal,
+    author: &str,
+    at: Timestamp,
+    opened: v2::SheetOpened,
+) -> Result<Uuid, Failure> {
+    let id = opened.sheet;
+    journal.note(author, at, vec![v2::Event::SheetOpened(opened)])?;
     Ok(id)
 }
 

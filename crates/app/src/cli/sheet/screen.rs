@@ -12,7 +12,7 @@ use stillprop_turnaround::{
 use super::words::HELP;
 use crate::report::{
     bars::heading,
-    sheet::{Head, cautions, paragraph, person},
+    sheet::{Head, breaks, cautions, paragraph, person},
 };
 
 /// What a screen is made from.
@@ -47,6 +47,7 @@ impl View<'_> {
         let people = self.sheet.roles.iter().map(|(role, name)| person(*role, name));
         paragraph(&mut out, "", &people.collect::<Vec<_>>().join("; "), self.width);
         paragraph(&mut out, "", &format!("every step is kept in {kept_in}"), self.width);
+        breaks(&mut out, self.sheet, self.width);
         for caution in cautions(self.head) {
             paragraph(&mut out, "  ! ", caution, self.width);
         }
@@ -123,8 +124,25 @@ impl View<'_> {
         for note in &task.notes {
             paragraph(&mut out, "   - ", note, self.width);
         }
+        for remark in self.progress.remarks(self.sheet, place) {
+            paragraph(&mut out, "   ! ", &remark, self.width);
+        }
         self.asks(&mut out, task);
         self.meanwhile(&mut out, place);
+        out
+    }
+
+    /// Something that is to be put down in a break, large.
+    pub(super) fn put(&self, place: usize) -> String {
+        let Some(put) = self.sheet.puts.get(place) else { return String::new() };
+        let mut out = format!("\n{}\n", self.rule());
+        self.between(&mut out, "PUT IT DOWN: before the work goes on", "whoever is there");
+        let _ = writeln!(out);
+        self.large(&mut out, put.title);
+        let _ = writeln!(out);
+        paragraph(&mut out, "   - ", put.note, self.width);
+        let words = format!("HOLD: {}, when it is so", put.reads.help());
+        paragraph(&mut out, " > ", &words, self.width);
         out
     }
 

@@ -5,11 +5,12 @@
 
 use std::{cell::Cell, io::Write as _};
 
+use jiff::Timestamp;
 use stillprop_ledger::{
     event::v2::{self, Entry, Outcome},
     runs::Run,
 };
-use stillprop_turnaround::sheet::{self, Flag, Progress, Reads, Sheet, Stop, Task};
+use stillprop_turnaround::sheet::{self, Flag, Progress, Reads, Sheet, Sort, Stop, Task};
 use uuid::Uuid;
 
 use super::{
@@ -33,7 +34,7 @@ pub(super) struct Walk<'a> {
     sheet: &'a Sheet,
     journal: Journal,
     id: Uuid,
-    author: String,
+    stated: Stated,
     width: usize,
     run: Run,
     progress: Progress,
@@ -43,15 +44,26 @@ pub(super) struct Walk<'a> {
     gone: Cell<bool>,
 }
 
-/// What a pause means; the sheet counts on it.
-const PUT_DOWN: &str = "kept: the work is put down. See that it is so: pump off, nozzle out, cap \
-    on, switches off, everybody from their post.";
+/// Who states it, and when.
+pub(super) struct Stated {
+    /// Who.
+    pub(super) author: String,
+    /// When; now where it is not said.
+    pub(super) at: Option<Timestamp>,
+}
+
+/// What a break means: nothing is put down by it.
+const BREAK: &str = "kept: the work is broken off. That puts nothing down: what stands open stands \
+    open until it is said that it is not.";
 
 /// What is on the screen.
 #[derive(Clone, Copy)]
 enum Shown {
     Task(usize),
     Step(Stop, u8),
+    /// Something that is to be put down in a break.
+    Put(usize),
+    /// All of it is put down.
     Paused,
     /// Every task is done.
     End,
@@ -67,12 +79,12 @@ impl<'a> Walk<'a> {
         sheet: &'a Sheet,
         journal: Journal,
         id: Uuid,
-        author: String,
+        stated: Stated,
     ) -> Result<Self, Failure> {
         let width = world::columns().unwrap_or(WIDTH);
         let (run, progress) = told(&journal, sheet, id)?;
         let (put_off, gone) = (0, Cell::new(false));
-        Ok(Self { head, sheet, journal, id, author, width, run, progress, put_off, gone })
+        Ok(Self { head, sheet, journal, id, stated, width, run, progress, put_off, gone })
     }
 
     /// Goes on until its end, or until somebody leaves it; gives the exit code.
@@ -80,12 +92,14 @@ impl<'a> Walk<'a> {
         let place = self.journal.place();
         self.say(&self.view().begin(&place));
         if self.run.lines.len() > 1 {
-            self.say(&self.view().recap());
-            let broken_off =
-                !self.progress.state.is(Flag::Paused) && matches!(self.shown(), Shown::Task(_));
-            if broken_off {
-                self.note(vec![v2::Event::Resumed(v2::Resumed { sheet: self.id, note: None })])?;
+            // Nobody said what became of the work: that is a break, and puts nothing down.
+            let unsaid = matches!(self.shown(), Shown::Task(_) | Shown::Stuck);
+            if unsaid {
+                let note = Some(enter::BROKEN_OFF.to_owned());
+                let found = v2::Interrupted { sheet: self.id, note };
+                self.note(vec![v2::Event::Interrupted(found)])?;
             }
+            self.say(&self.view().recap());
         }
         let mut again = true;
         loop {
@@ -139,7 +153,7 @@ impl<'a> Walk<'a> {
             return Shown::ForGood;
         }
         if state.is(Flag::Paused) {
-            return Shown::Paused;
+            return self.sheet.next_put(state).map_or(Shown::Paused, Shown::Put);
         }
         let mut tasks: Vec<usize> =
             self.progress.next(self.sheet).into_iter().flat_map(|next| next.tasks).collect();
@@ -153,6 +167,7 @@ impl<'a> Walk<'a> {
         match shown {
             Shown::Task(task) => self.say(&view.task(task)),
             Shown::Step(stop, step) => self.say(&view.stop(stop, usize::from(step))),
+            Shown::Put(put) => self.say(&view.put(put)),
             Shown::Paused => self.say("\n > paused: Enter when the work goes on\n"),
             Shown::End => {
                 self.line(
@@ -206,6 +221,9 @@ impl<'a> Walk<'a> {
             (Said::Reading(text), Shown::Task(task)) => self.done(task, Some(text)),
             (Said::Enter, Shown::Step(stop, step)) => self.step(stop, step, None),
             (Said::Done(note), Shown::Step(stop, step)) => self.step(stop, step, note),
+            (Said::Enter, Shown::Put(put)) => self.put(put, None),
+            (Said::Done(text), Shown::Put(put)) => self.put(put, text),
+            (Said::Reading(text), Shown::Put(put)) => self.put(put, Some(text)),
             (Said::Enter | Said::Done(_), Shown::Paused) => self.resume(),
             _ => {
                 self.line("that has no meaning here; help shows what can be typed");
@@ -216,16 +234,58 @@ impl<'a> Walk<'a> {
 
     /// Records, and reads again what stands.
     fn note(&mut self, events: Vec<v2::Event>) -> Result<(), Failure> {
-        self.journal.note(&self.author, events)?;
+        let at = self.now();
+        self.journal.note(&self.stated.author, at, events)?;
         (self.run, self.progress) = told(&self.journal, self.sheet, self.id)?;
         Ok(())
+    }
+
+    fn now(&self) -> Timestamp {
+        self.stated.at.unwrap_or_else(world::now)
+    }
+
+    /// What came to be in doubt with the last record.
+    fn doubts(&self, before: usize) {
+        let new = self.progress.findings.iter().skip(before);
+        for finding in new.filter(|finding| finding.sort == Sort::Noted) {
+            self.line(&format!("IN DOUBT: {}", finding.words));
+        }
+    }
+
+    /// Something is said to be put down.
+    fn put(&mut self, place: usize, text: Option<String>) -> Result<bool, Failure> {
+        let Some(put) = self.sheet.puts.get(place) else { return Ok(true) };
+        let typed = text.unwrap_or_default();
+        let event = sheet::Event::Done { task: put.id.to_owned(), reading: typed.clone() };
+        let read = put.reads.read(&typed).map_err(|why| (why.message, why.help));
+        let would = self.progress.would(self.sheet, &event, self.now());
+        let value = match (read, would) {
+            (Ok(value), Ok(())) => value,
+            (Err((message, help)), _) => {
+                self.line(&format!("NOT TAKEN: {message}"));
+                self.line(&help);
+                return Ok(false);
+            }
+            (Ok(_), Err(refusal)) => {
+                self.line(&format!("NOT TAKEN: {}", refusal.because.join("; ")));
+                self.line("do it, then say yes; it cannot be done, or fuel ran out: stop WHAT");
+                return Ok(false);
+            }
+        };
+        let by = v2::Doer { role: "whoever is there".into(), person: None };
+        let reading = enter::reading(&typed, &value);
+        let (sheet, task, note) = (self.id, put.id.to_owned(), Some(put.title.to_owned()));
+        let done = v2::TaskDone { sheet, task, by, reading, note };
+        self.note(vec![v2::Event::TaskDone(done)])?;
+        self.line("kept");
+        Ok(true)
     }
 
     fn doer(&self, task: &Task) -> v2::Doer {
         let role = task.who;
         let name = self.sheet.roles.iter().find(|(other, _)| *other == role);
         let name = name.map(|(_, name)| name.clone());
-        let person = name.filter(|name| *name != self.author && name != role.word());
+        let person = name.filter(|name| *name != self.stated.author && name != role.word());
         v2::Doer { role: role.word().to_owned(), person }
     }
 
@@ -249,11 +309,13 @@ impl<'a> Walk<'a> {
         let reading = enter::reading(&typed, &value);
         let (sheet, id, by) = (self.id, task.id.clone(), self.doer(task));
         let event = sheet::Event::Done { task: id.clone(), reading: typed };
-        match self.progress.would(self.sheet, &event, world::now()) {
+        match self.progress.would(self.sheet, &event, self.now()) {
             Ok(()) => {
+                let before = self.progress.findings.len();
                 let done = v2::TaskDone { sheet, task: id, by, reading, note };
                 self.note(vec![v2::Event::TaskDone(done)])?;
                 self.line("kept");
+                self.doubts(before);
                 self.put_off = 0;
             }
             Err(refusal) => {
@@ -273,7 +335,7 @@ impl<'a> Walk<'a> {
 
     fn call(&mut self, stop: Stop) -> Result<bool, Failure> {
         let event = sheet::Event::Called { stop };
-        if let Err(refusal) = self.progress.would(self.sheet, &event, world::now()) {
+        if let Err(refusal) = self.progress.would(self.sheet, &event, self.now()) {
             self.line(&refusal.because.join("; "));
             return Ok(false);
         }
@@ -316,13 +378,13 @@ impl<'a> Walk<'a> {
             return Ok(false);
         }
         self.note(vec![v2::Event::Interrupted(v2::Interrupted { sheet: self.id, note: None })])?;
-        self.line(PUT_DOWN);
+        self.line(BREAK);
         self.say(&self.view().recap());
         Ok(true)
     }
 
     fn would_pause(&self) -> Result<(), sheet::Refusal> {
-        self.progress.would(self.sheet, &sheet::Event::Paused, world::now())
+        self.progress.would(self.sheet, &sheet::Event::Paused, self.now())
     }
 
     fn resume(&mut self) -> Result<bool, Failure> {
@@ -366,6 +428,9 @@ impl<'a> Walk<'a> {
     }
 
     fn title(&self, task: &str) -> String {
+        if let Some(put) = self.sheet.puts.iter().find(|put| put.id == task) {
+            return put.title.to_owned();
+        }
         let task = self.sheet.find(task).and_then(|place| self.sheet.tasks.get(place));
         task.map_or_else(|| "a task of another sheet".into(), |task| task.title.clone())
     }
@@ -379,10 +444,13 @@ impl<'a> Walk<'a> {
         if self.would_pause().is_ok() {
             let paused = v2::Interrupted { sheet: self.id, note: None };
             self.note(vec![v2::Event::Interrupted(paused)])?;
-            self.line(PUT_DOWN);
+            self.line(BREAK);
         }
         self.say(&self.view().recap());
-        self.line("the sheet is not finished; it goes on where it was");
+        self.line(match self.progress.step() {
+            Some(_) => "the stop is not over: its steps go on, and the sheet after them",
+            None => "the sheet is not finished; it goes on when everything is said to be put down",
+        });
         self.line(CAUTION);
         Ok(1)
     }
@@ -395,7 +463,7 @@ impl<'a> Walk<'a> {
         self.line(if finished {
             "kept: every task of this sheet is done"
         } else {
-            "kept: the sheet ended with a stop"
+            "kept: the sheet ended with a stop; nothing more is done by it"
         });
         self.line(CAUTION);
         Ok(u8::from(!finished))

@@ -37,12 +37,12 @@ pub(super) const HELP: &[(&str, &str)] = &[
     ("done WORDS", "it is done, and the words are kept with it"),
     ("undo WHY", "the last entry was wrong; it stays on record as corrected"),
     ("stop WHAT", "at once: spill, fire, bond, wrong fuel, injury"),
-    ("pause", "put the work down: it is said what lies open"),
+    ("pause", "break off: what lies open is put down one by one, each said"),
     ("next", "another task that can be done now"),
     ("list", "every task, with what is done"),
     ("recap", "what was done and what lies open"),
     ("read TEXT", "a reading that is itself one of these words"),
-    ("quit", "end for now, as with pause; the sheet goes on where it was"),
+    ("quit", "end for now, as with pause; what lies open is asked for next time"),
 ];
 
 /// The words after `stop` that are understood.

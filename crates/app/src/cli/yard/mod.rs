@@ -140,11 +140,11 @@ impl Common {
 /// An instant with the offset it was typed in.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Moment {
-    instant: Timestamp,
+    pub(super) instant: Timestamp,
     offset: Offset,
 }
 
-fn moment(text: &str) -> Result<Moment, String> {
+pub(super) fn moment(text: &str) -> Result<Moment, String> {
     let offset = Pieces::parse(text).ok().and_then(|pieces| pieces.to_numeric_offset());
     match (text.parse(), offset) {
         (Ok(instant), Some(offset)) => Ok(Moment { instant, offset }),

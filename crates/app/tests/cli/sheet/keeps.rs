@@ -22,12 +22,12 @@ fn go_round(folder: &Folder, args: &[&str], first: bool, round: u64) -> usize {
     // What is asked first: the task in hand, or whether the work goes on.
     let mut paused = walker.until(" > ").contains("paused");
     if first {
-        walker.types("clear, blue");
+        walker.types("");
         walker.until("kept");
         acknowledged += 1;
     }
     for _ in 0..=round % 5 {
-        let (typed, said) = if paused { ("", "goes on") } else { ("pause", "put down") };
+        let (typed, said) = if paused { ("", "goes on") } else { ("pause", "broken off") };
         walker.types(typed);
         walker.until(said);
         acknowledged += 1;
@@ -56,8 +56,8 @@ fn a_kill_at_any_moment_loses_nothing_that_was_acknowledged() {
         }
         assert!(in_flight > 0, "no kill met a record under way");
         // Everything still adds up, and goes on to the end.
-        let said = walk(&folder, args, &["", "dry"]).ends(1).out;
-        assert!(said.contains("RECAP   1 of "), "{said}");
+        let said = walk(&folder, args, &["", ""]).ends(1).out;
+        assert!(said.contains("RECAP   2 of "), "{said}");
         assert!(!said.contains("do not fit the others"), "{said}");
     }
 }
@@ -77,7 +77,7 @@ fn recorded(folder: &Folder, args: &[&str]) -> usize {
 #[test]
 fn a_line_that_was_cut_off_is_taken_off_and_the_rest_stays() {
     let folder = short();
-    walk(&folder, &[SHORT], &["clear, blue", "dry"]).ends(1);
+    walk(&folder, &[SHORT], &["", ""]).ends(1);
     let whole = folder.read(BESIDE);
     let cut = whole.len() - 40;
     folder.write(BESIDE, &whole[..cut]);
@@ -85,20 +85,20 @@ fn a_line_that_was_cut_off_is_taken_off_and_the_rest_stays() {
     assert!(said.contains("RECAP   2 of "), "{said}");
     // The pause was cut off: it is as if the battery had gone flat before it.
     assert!(said.contains("broken off without a pause"), "{said}");
-    let again = walk(&folder, &[SHORT], &["", "", "recap"]).ends(1).out;
+    let again = walk(&folder, &[SHORT], &["", "clear, blue", "recap"]).ends(1).out;
     assert!(again.contains("RECAP   3 of "), "{again}");
 }
 
 #[test]
 fn a_file_that_was_changed_by_hand_is_refused_and_left_alone() {
     let folder = short();
-    walk(&folder, &[SHORT], &["clear, blue"]).ends(1);
+    walk(&folder, &[SHORT], &["", "", "clear, blue"]).ends(1);
     let text = String::from_utf8(folder.read(BESIDE)).unwrap();
     let changed = text.replace("clear, blue", "clear, red");
     assert_ne!(changed, text);
     folder.write(BESIDE, changed.as_bytes());
     let said = walk(&folder, &[SHORT], &[""]).ends(2).err;
-    assert!(said.contains("line 3") && said.contains("altered"), "{said}");
+    assert!(said.contains("line 5") && said.contains("altered"), "{said}");
     assert_eq!(folder.read(BESIDE), changed.as_bytes());
     for other in ["notes\n", "notes", "[pack]\nid = \"x\"\n"] {
         folder.write("notes.txt", other.as_bytes());
@@ -146,7 +146,7 @@ fn where_there_is_a_ledger_the_sheet_is_kept_in_it() {
         let args = ["sheet", SHORT, "--walk", "--by", BY];
         folder.run_of(command, &args, lines)
     };
-    let said = in_env("clear, blue\ndry\n").ends(1).out;
+    let said = in_env("\n\n").ends(1).out;
     assert!(said.contains("the ledger yard.ledger"), "{said}");
     assert!(!folder.path(BESIDE).exists());
     // Named or from the environment, it is the same sheet.
@@ -187,7 +187,7 @@ fn progress_can_be_kept_in_a_file_of_any_name_though_there_is_a_ledger() {
     let mut command = command();
     command.env("STILLPROP_LEDGER", "yard.ledger");
     let args = ["sheet", SHORT, "--walk", "--by", BY, "--progress", "my.jsonl"];
-    folder.run_of(command, &args, "clear, blue\n").ends(1);
+    folder.run_of(command, &args, "\n").ends(1);
     assert_eq!(lines(&folder, "my.jsonl"), 3);
     assert!(!folder.path(BESIDE).exists());
 }
@@ -195,7 +195,7 @@ fn progress_can_be_kept_in_a_file_of_any_name_though_there_is_a_ledger() {
 #[test]
 fn what_was_kept_in_a_file_can_be_brought_into_a_ledger() {
     let folder = short();
-    walk(&folder, &[SHORT], &["clear, blue"]).ends(1);
+    walk(&folder, &[SHORT], &[""]).ends(1);
     let said = folder.run(&["yard", "import", BESIDE, "--ledger", "new.ledger"]);
     assert!(said.err.contains("its end is missing; what was whole is in"), "{said:?}");
     let next = walk(&folder, &[SHORT, "--ledger", "new.ledger"], &[]).ends(1).out;

@@ -94,6 +94,19 @@ fn sample(draft: &mut Draft<'_>, place: usize, drum: &Drum) {
     let (label, id) = (&drum.label, kebab(&drum.label));
     let grade = draft.facts.grade.clone();
     let passed = Flag::PASSED.get(place).copied().unwrap_or(Flag::Passed0);
+    draft.add(
+        Task::new(
+            format!("sample-lead-{id}"),
+            Phase::Fuel,
+            format!("{label}: lead to earth, and from the drum to the metal can for the sample"),
+        )
+        .why("fuel that falls into a can that is not bonded makes the spark itself")
+        .note("no can or funnel of plastic")
+        .source(place)
+        .on(&[Flag::DrumsSettled])
+        .off(&[Flag::SampleEarth])
+        .sets(&[Flag::SampleEarth]),
+    );
     let first = draft.add(
         Task::new(
             format!("sample-{id}"),
@@ -104,7 +117,7 @@ fn sample(draft: &mut Draft<'_>, place: usize, drum: &Drum) {
         .holds(Reads::Look { grade: grade.clone() })
         .fails(BAD)
         .source(place)
-        .on(&[Flag::DrumsSettled])
+        .on(&[Flag::SampleEarth])
         .off(&[Flag::BungOpen])
         .sets(&[Flag::BungOpen]),
     );
@@ -122,7 +135,7 @@ fn sample(draft: &mut Draft<'_>, place: usize, drum: &Drum) {
             Phase::Fuel,
             format!("{label}: density and temperature"),
         )
-        .why("colour stays when jet fuel is mixed in; weight does not")
+        .why(super::mixed(draft.facts))
         .note("a density in the band does not prove that the fuel is pure")
         .holds(Reads::Density { grade })
         .fails(BAD)
@@ -133,21 +146,25 @@ fn sample(draft: &mut Draft<'_>, place: usize, drum: &Drum) {
         Task::new(
             format!("bung-in-{id}"),
             Phase::Fuel,
-            format!("{label}: bung in until it is its turn"),
+            format!("{label}: bung in until it is its turn; then its leads off"),
         )
         .why("an open drum takes in rain, dust and damp air")
         .source(place)
         .after(density)
         .sets(&[passed])
-        .clears(&[Flag::BungOpen]),
+        .clears(&[Flag::BungOpen, Flag::SampleEarth]),
     );
 }
 
 fn gear(draft: &mut Draft<'_>) {
     let grade = draft.facts.grade.clone();
     draft.add(
-        Task::new("gear-out", Phase::Fuel, "Bring drum, pump and hose; leave them a way out")
-            .why("what burns or leaks must be rolled away from the aeroplane")
+        Task::new(
+            "gear-out",
+            Phase::Fuel,
+            "Bring pump and hose to the drums, which stay as they stand; leave a way out",
+        )
+            .why("a drum that is moved now stirs up what has settled; what burns or leaks must have a way out")
             .on(&[Flag::SwitchesOff, Flag::Extinguishers])
             .sets(&[Flag::GearOut]),
     );
@@ -194,6 +211,16 @@ fn bond(draft: &mut Draft<'_>, drum: &Drum, before: Option<usize>) -> usize {
         earth = earth.after(before);
     }
     let earth = draft.add(earth);
+    let lead = draft.add(
+        Task::new(
+            format!("pump-lead-on-{id}"),
+            Phase::Fill,
+            format!("{label}: lead from the drum to the pump, before the bung"),
+        )
+        .why("a hand pump counts as fuelling equipment; drum and pump come to one potential where there is no vapour yet")
+        .after(earth)
+        .sets(&[Flag::BondPump]),
+    );
     let pump = draft.add(
         Task::new(
             format!("pump-in-{id}"),
@@ -203,18 +230,8 @@ fn bond(draft: &mut Draft<'_>, drum: &Drum, before: Option<usize>) -> usize {
         .why("the last of a drum is where the water is")
         .on(&passed)
         .off(&[Flag::BungOpen])
-        .after(earth)
+        .after(lead)
         .sets(&[Flag::BungOpen, Flag::PumpIn]),
-    );
-    let pump = draft.add(
-        Task::new(
-            format!("pump-lead-on-{id}"),
-            Phase::Fill,
-            format!("{label}: lead from the drum to the pump"),
-        )
-        .why("a hand pump counts as fuelling equipment")
-        .after(pump)
-        .sets(&[Flag::BondPump]),
     );
     draft.add(
         Task::new(
@@ -234,10 +251,13 @@ fn fill_from(draft: &mut Draft<'_>, drum: &Drum, on: usize, number: &mut usize) 
     // A tank that several drums feed appears several times; the drum tells them apart.
     let several = facts.drums.len() > 1;
     let mut after = on;
-    for (tank, volume) in &drum.into {
-        let Some(tank) = facts.tanks.get(*tank) else { continue };
+    for (draw, (place, volume)) in drum.into.iter().enumerate() {
+        let place = *place;
+        let Some(tank) = facts.tanks.get(place) else { continue };
+        let asked = drum.asked.get(draw).and_then(Option::as_ref);
         let mark = if several { format!("-{}", kebab(&drum.label)) } else { String::new() };
-        let run = Run { number: *number, tank: &tank.label, mark, volume: *volume, after };
+        let run =
+            Run { number: *number, tank: &tank.label, place, mark, volume: *volume, asked, after };
         after = fill::add(draft, &run);
         *number += 1;
     }
@@ -252,25 +272,29 @@ fn unbond(draft: &mut Draft<'_>, drum: &Drum, last: usize) -> usize {
     let drawn = drawn.map_or_else(String::new, litres);
     let several = draft.facts.drums.len() > 1;
     let seen = if several { format!("caps-seen-{id}") } else { "caps-seen".into() };
-    draft.add(
+    let seen = draft.add(
         Task::new(seen, Phase::Clear, "Hand on each cap: shut and locked")
             .why("samples that ran clear did not help the one whose cap was loose")
             .holds(Reads::Yes)
             .after(last)
             .sets(&[Flag::CapsSeen]),
     );
+    if draft.facts.drums.last() == Some(drum) {
+        draft.add(
+            Task::new("tally", Phase::Clear, "Counter, dip and plan of each tank agree")
+                .why("what is aboard is known now, or it is not known at all")
+                .note(super::AGREE)
+                .holds(Reads::Yes)
+                .after(seen)
+                .agrees(),
+        );
+    }
     let aircraft = draft.add(
         task("aircraft-lead-off", format!("{label}: lead off the aeroplane"))
             .why("leads come off in the reverse order")
             .on(&[Flag::CapsSeen])
             .after(last)
             .clears(&[Flag::BondAircraft]),
-    );
-    let pump = draft.add(
-        task("pump-lead-off", format!("{label}: lead off the pump"))
-            .why("leads come off in the reverse order")
-            .after(aircraft)
-            .clears(&[Flag::BondPump]),
     );
     let shut = draft.add(
         task(
@@ -279,14 +303,19 @@ fn unbond(draft: &mut Draft<'_>, drum: &Drum, last: usize) -> usize {
         )
         .why("what is left must be known to the next who opens it")
         .reads(Reads::Dip)
-        .after(pump)
+        .after(aircraft)
         .clears(&[Flag::PumpIn, Flag::BungOpen]),
     );
-
+    let pump = draft.add(
+        task("pump-lead-off", format!("{label}: bung is in, lead off the pump"))
+            .why("the pump was bonded as long as it stood in the fuel")
+            .after(shut)
+            .clears(&[Flag::BondPump]),
+    );
     draft.add(
         task("earth-off", format!("{label}: lead off the earth"))
             .why("the last to come off")
-            .after(shut)
+            .after(pump)
             .clears(&[Flag::BondEarth]),
     )
 }

@@ -1,11 +1,15 @@
 //! Filling one tank: lead on, cap off, fuel, cap on, lead off. The same for every method; who
 //! does it differs.
 
-use stillprop_calc::quantity::Volume;
+use stillprop_calc::{
+    quantity::{FromAmount, Volume},
+    unit,
+};
 
-use super::Draft;
+use super::{Draft, told};
 use crate::sheet::{
-    facts::{Fuelling, litres},
+    amount::Filling,
+    facts::{Fuelling, litres, with_asked},
     flag::Flag,
     reading::Reads,
     task::{Phase, Role, Task},
@@ -15,12 +19,16 @@ use crate::sheet::{
 pub(super) struct Run<'a> {
     /// Place of the run on the sheet, the first 0.
     pub number: usize,
-    /// The tank.
+    /// The tank, and its place among the tanks.
     pub tank: &'a str,
+    /// Its place among the tanks.
+    pub place: usize,
     /// How it is told apart from other runs into the same tank; may be empty.
     pub mark: String,
     /// How much.
     pub volume: Volume,
+    /// The same as the document writes it, where that is not litres.
+    pub asked: Option<&'a String>,
     /// The task that the run waits for.
     pub after: usize,
 }
@@ -33,6 +41,7 @@ pub(super) fn kebab(label: &str) -> String {
 
 /// Adds the run; gives the place of its last task.
 pub(super) fn add(draft: &mut Draft<'_>, run: &Run<'_>) -> usize {
+    draft.fillings.push(Filling { tank: run.place, planned: run.volume });
     let tanker = draft.facts.fuelling == Fuelling::Tanker;
     let who = if tanker { Role::Refueller } else { Role::Pilot };
     let tank = run.tank;
@@ -46,10 +55,14 @@ pub(super) fn add(draft: &mut Draft<'_>, run: &Run<'_>) -> usize {
             .after(run.after)
             .sets(&[Flag::BondNozzle]),
     );
+    let mut open = vec![Flag::BondNozzle, Flag::MasterOff];
+    if super::terms(draft.facts).near_fuel {
+        open.push(Flag::RoomClear);
+    }
     draft.add(
         task("cap-off", format!("{tank}: wipe round the filler, cap off"))
             .why("dust on the wing is dust in the tank")
-            .on(&[Flag::BondNozzle, Flag::MasterOff])
+            .on(&open)
             .off(&[Flag::Aboard])
             .after(run.after)
             .sets(&[Flag::CapOpen])
@@ -71,9 +84,17 @@ pub(super) fn add(draft: &mut Draft<'_>, run: &Run<'_>) -> usize {
             .clears(&[Flag::NozzleIn, Flag::AtNozzle]),
     );
     let out = draft.tasks.len() - 1;
+    let differ = told(
+        &draft.facts.reconcile,
+        |part| format!("not more than {:.0} % apart", FromAmount::count(*part, unit::PERCENT)),
+        "hold the two against each other yourself",
+    );
+    let tank_now = draft.facts.tanks.get(run.place).and_then(|tank| tank.aboard);
+    let before = tank_now.map_or_else(|| "unknown: nobody said".to_owned(), litres);
     draft.add(
         task("dip", format!("{tank}: dip it before the cap goes on"))
             .why("dip, gauge and litres must agree; now is the moment to find out")
+            .note(format!("aboard before: {before}; counter and dip: {differ}"))
             .reads(Reads::Dip)
             .on(&[Flag::CapOpen])
             .after(out),
@@ -97,7 +118,12 @@ pub(super) fn add(draft: &mut Draft<'_>, run: &Run<'_>) -> usize {
 fn pump(draft: &mut Draft<'_>, run: &Run<'_>, who: Role) {
     let facts = draft.facts;
     let tank = run.tank;
-    let volume = litres(run.volume);
+    let volume = with_asked(run.volume, run.asked);
+    let slowly = told(
+        &facts.first_rate,
+        super::litres_a_minute,
+        "ask what the hose gives at its slowest, and begin with that",
+    );
     let attended = facts.fuelling == Fuelling::Tanker || facts.second.is_some();
     let at_pump = if facts.fuelling == Fuelling::Tanker { Role::Pilot } else { Role::Second };
     let id = |verb: &str| format!("{verb}-{}{}", kebab(tank), run.mark);
@@ -126,6 +152,7 @@ fn pump(draft: &mut Draft<'_>, run: &Run<'_>, who: Role) {
     let on = draft.add(
         Task::new(id("pump-on"), Phase::Fill, format!("{tank}: pump on, slowly, for {volume}"))
             .why("slowly until the spout is covered: splashing makes charge and foam")
+            .note(format!("until then not faster than: {slowly}"))
             .who(if attended { at_pump } else { who })
             .run(run.number)
             .on(&needs)
@@ -137,8 +164,8 @@ fn pump(draft: &mut Draft<'_>, run: &Run<'_>, who: Role) {
             .why("stop by the counter, not by the overflow")
             .who(if attended { at_pump } else { who })
             .run(run.number)
-            .holds(Reads::Litres)
-            .note("stopped on the way? read the counter before you go on; litres add up")
+            .holds(Reads::Litres { about: Some(run.volume) })
+            .note("what went in since it was switched on; parts before a break are added to it")
             .on(&[Flag::PumpRuns])
             .after(on)
             .clears(&[Flag::PumpRuns, Flag::AtPump]),

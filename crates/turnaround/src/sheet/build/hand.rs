@@ -9,8 +9,8 @@
 //! rules of today allow it is for the pack to say.
 
 use super::{
-    Draft, metres_up,
-    start::{brief, shut},
+    Draft,
+    start::{brief, room, shut},
     told,
 };
 use crate::sheet::{
@@ -23,11 +23,17 @@ fn task(id: &str, title: impl Into<String>) -> Task {
     Task::new(id, Phase::Start, title)
 }
 
+/// The way out where it would not hold.
+const TIED: &str = "tie and chock it so that it holds, write tie and chocks under [start] of the \
+    document, and go on with that: the figure is of the document, and no yes of a person changes it";
+
 /// The sheet ends without a start.
 pub(super) fn not_here(draft: &mut Draft<'_>) {
     let facts = draft.facts;
     let why = if facts.hand_permitted == Some(false) {
         "the flight manual forbids a start by hand".to_owned()
+    } else if let Some(why) = &facts.gives_way {
+        format!("it would not stay where it is at full throttle, by the documents: {why}")
     } else {
         let alone = told(
             &facts.alone_permitted,
@@ -40,6 +46,7 @@ pub(super) fn not_here(draft: &mut Draft<'_>) {
         task("no-start-here", "No start by hand here; say what is done instead")
             .why(why)
             .note("external power; a charged battery; an engineer; a second trained person; wait")
+            .notes(facts.gives_way.iter().map(|_| TIED.to_owned()).collect())
             .holds(Reads::Words)
             .on(&[Flag::Walked]),
     );
@@ -66,7 +73,13 @@ fn gate(draft: &mut Draft<'_>, after: Option<usize>, task: Task) -> usize {
     let task = match after {
         // What a start by starter asks for at its end is asked for first here: nobody goes
         // through the gates with a sample or a cover still to come.
-        None => task.on(&[Flag::Walked, Flag::Sampled, Flag::CoversOff]).off(&[Flag::GearOut]),
+        None => {
+            let task = task.on(&[Flag::Walked, Flag::Sampled, Flag::CoversOff]);
+            let near = super::terms(draft.facts).near_run;
+            let task = if near { task.on(&[Flag::RunClear]) } else { task };
+            // Once the switches are at contact nobody goes back to a cap.
+            shut(draft, task.off(&[Flag::GearOut]))
+        }
         Some(after) => task.after(after),
     };
     draft.add(task)
@@ -130,49 +143,40 @@ fn lone(draft: &mut Draft<'_>, after: usize) -> usize {
     gate(draft, Some(after), lone)
 }
 
-/// Wheels, brake, tail, and the question whether that would do.
+/// Tail, brake, and the question whether that would do. Chocks are in since the beginning.
 fn hold(draft: &mut Draft<'_>, gates: usize, alone: bool) {
     let facts = draft.facts;
     let full = facts.holds_full.clone().unwrap_or_else(|| {
         "unknown: work out the thrust at full throttle against brakes, chocks and tail tie".into()
     });
-    if !super::terms(facts).fuelled {
-        draft.add(
-            task("chocks", "Chocks before both main wheels")
-                .why("it goes forward, and it goes at once")
-                .after(gates)
-                .sets(&[Flag::Chocks]),
-        );
-        draft.add(
-            task("switches", "Switches off")
-                .why("nothing is done at the propeller before")
-                .after(gates)
-                .sets(&[Flag::SwitchesOff]),
-        );
-    }
     let tail =
         if facts.tail_wheel == Some(false) { "Tail or nose tied down" } else { "Tail tied down" };
-    draft.add(
+    let mut held = draft.add(
         task("tail", tail).why("chocks alone can be jumped").after(gates).sets(&[Flag::TailTied]),
     );
-    let brake = draft.add(
-        task("brake", "Brake set and held")
-            .why("the third of three: none of them is enough")
-            .after(gates)
-            .sets(&[Flag::Brake]),
-    );
+    if facts.brake != Some(false) {
+        held = draft.add(
+            task("brake", "Brake set and held, where one is fitted")
+                .why("the third of three: none of them is enough")
+                .after(held)
+                .sets(&[Flag::Brake]),
+        );
+    }
     draft.add(
         task("hand-held", "Would it stay where it is at full throttle?")
             .why("with the throttle left open it fires at full power")
             .note(full)
+            .note("that is of tie and chocks as the document has them: look at what is there")
             .holds(Reads::Yes)
-            .after(brake)
+            .after(held)
             .sets(&[Flag::Held]),
     );
-    let seat = if alone {
-        "Alone: from the cockpit side, fuel on, throttle closed, stick back and tied"
-    } else {
-        "At the controls: belt on, feet on the brakes, stick back"
+    let seat = match (alone, facts.brake) {
+        (true, _) => "Alone: from the cockpit side, fuel on, throttle closed, stick back and tied",
+        (false, Some(false)) => {
+            "At the controls: belt on, stick back; there is no brake to hold it"
+        }
+        (false, _) => "At the controls: belt on, feet on the brakes, stick back",
     };
     let mut seat = task("seat", seat)
         .why("an engine that runs has somebody at its controls")
@@ -183,18 +187,37 @@ fn hold(draft: &mut Draft<'_>, gates: usize, alone: bool) {
     draft.add(seat);
 }
 
-/// Challenge and response: each line is said, and said back, before the next.
+/// Challenge and response: each line is said, and said back, before the next. A swing that does
+/// not fire, a break and a stop all lead back to the first of them.
 fn calls(draft: &mut Draft<'_>, alone: bool) {
     let second = draft.second();
     let seat = draft.tasks.len() - 1;
-    let distance =
-        told(&draft.facts.running_distance, metres_up, "read the rule on running engines");
+    let off = draft.add(
+        task("off-said", "Nobody at the propeller; switches off, key out: said, and answered")
+            .why("after a swing that did not fire the switches are at contact, and the next touch fires it")
+            .note(said(alone, "Switches off?", "Switches off, key out", "Switches off, key out"))
+            .note("the one at the controls does it, looks at it, and only then answers")
+            .after(seat)
+            .sets(&[Flag::OffSaid, Flag::SwitchesOff])
+            .clears(&[Flag::Contact, Flag::ContactCalled, Flag::AtPropeller])
+            .again(&[Flag::EngineRuns]),
+    );
+    let held = match (draft.facts.brake, alone) {
+        (Some(false), _) => "Chocks in, tail tied",
+        (_, true) => "Brake set, chocks in, tail tied",
+        (_, false) => "Brakes on, chocks in, tail tied",
+    };
     draft.add(
         task("call-throttle", "Throttle: closed, then just open, and said back")
             .why("an inch of throttle is the difference between idling and running away")
-            .note(said(alone, "Brakes, chocks, tail?", "Brakes on, chocks in, tail tied"))
-            .note(said(alone, "Throttle set?", "Throttle just open, hand on it"))
-            .after(seat)
+            .note(said(alone, "What holds it?", held, held))
+            .note(said(
+                alone,
+                "Throttle set?",
+                "Throttle just open, hand on it",
+                "Throttle just open, I have looked at it",
+            ))
+            .on(&[Flag::OffSaid])
             .sets(&[Flag::Throttle])
             .again(&[Flag::EngineRuns]),
     );
@@ -202,19 +225,24 @@ fn calls(draft: &mut Draft<'_>, alone: bool) {
         task("arc", "Nobody in the arc, ahead of it or aboard; call out and wait")
             .who(second)
             .why("a child or a dog stands where you cannot see it")
-            .note(format!("nobody and nothing nearer to the propeller than: {distance}"))
-            .note(said(alone, "All clear?", "All clear, nobody aboard"))
-            .after(seat)
+            .notes(room(draft.facts))
+            .note(said(
+                alone,
+                "All clear here. With you?",
+                "All clear, nobody aboard",
+                "Clear? All clear, nobody aboard",
+            ))
+            .after(off)
             .sets(&[Flag::ArcClear])
             .again(&[Flag::EngineRuns]),
     );
     live(draft, alone, second);
 }
 
-/// What is said, by whom; a pilot who is alone says the answer aloud.
-fn said(alone: bool, call: &str, answer: &str) -> String {
+/// What is said, by whom; a pilot who is alone says a line of their own aloud.
+fn said(alone: bool, call: &str, answer: &str, own: &str) -> String {
     if alone {
-        format!("say it aloud: \"{answer}\"")
+        format!("say it aloud, and do it: \"{own}\"")
     } else {
         format!("propeller: \"{call}\"  controls: \"{answer}\"")
     }
@@ -222,15 +250,36 @@ fn said(alone: bool, call: &str, answer: &str) -> String {
 
 /// From the first hand on the propeller to the swing.
 fn live(draft: &mut Draft<'_>, alone: bool, second: Role) {
-    draft.add(
+    let hands = draft.add(
         task("hands-on", "To the propeller, from the front side, feet apart, weight back")
             .who(second)
             .why("it is live from now on, whatever the switches say")
-            .note(said(alone, "Switches off, coming in", "Switches off, come in"))
+            .note(said(
+                alone,
+                "Switches off, coming in",
+                "Switches off, come in",
+                "Switches off, throttle set: I go in",
+            ))
             .on(&[Flag::Chocks, Flag::Throttle, Flag::SwitchesOff])
             .off(&[Flag::Contact])
             .sets(&[Flag::AtPropeller])
-            .again(&[Flag::EngineRuns]),
+            .again(&[Flag::EngineRuns, Flag::OffSaid]),
+    );
+    let pull = draft.add(
+        task("pull-through", "Prime it and pull it through, as the manual says: switches off")
+            .who(second)
+            .why("it fires with switches off when a lead is broken: each blade is pulled as if it would")
+            .note(said(
+                alone,
+                "Switches off, throttle closed, pulling through",
+                "Switches off, throttle closed",
+                "Switches off, throttle closed: I pull it through",
+            ))
+            .note("unknown here: how much it is primed and how often it is pulled through; the manual has it")
+            .note("afterwards the throttle is just open again, and said")
+            .reads(Reads::Words)
+            .after(hands)
+            .again(&[Flag::EngineRuns, Flag::OffSaid, Flag::AtPropeller]),
     );
     draft.add(
         task(
@@ -243,43 +292,40 @@ fn live(draft: &mut Draft<'_>, alone: bool, second: Role) {
         )
         .who(second)
         .why("only the one at the propeller knows where their hands are")
-        .note(said(alone, "Hands clear. Contact?", "hands clear, contact next"))
-        .on(&[Flag::AtPropeller])
+        .note(said(alone, "Hands clear. Contact?", "(waits)", "Hands clear; contact is next"))
+        .after(pull)
         .sets(&[Flag::ContactCalled])
-        .again(&[Flag::EngineRuns]),
+        .again(&[Flag::EngineRuns, Flag::OffSaid]),
     );
     let mut contact = task("contact", "Switches to contact, and say so")
         .why("never before it was called for")
-        .note(said(alone, "(waits)", "Contact"))
+        .note(said(alone, "(waits)", "Contact", "Contact"))
         .on(&[Flag::ContactCalled])
         .sets(&[Flag::Contact])
         .clears(&[Flag::SwitchesOff])
-        .again(&[Flag::EngineRuns]);
+        .again(&[Flag::EngineRuns, Flag::OffSaid]);
     if alone {
         contact = contact.note(
             "you go back to a live propeller, from behind the wing: there is no other way alone",
         );
     }
     draft.add(contact);
-    let mut on = vec![Flag::Contact, Flag::TailTied];
+    let mut on = vec![Flag::Contact, Flag::TailTied, Flag::ArcClear];
     if !alone {
         on.push(Flag::AtControls);
     }
-    let swing = shut(
-        draft,
+    draft.add(
         task("swing", "Swing it once, and let the swing carry you away backwards")
             .who(second)
             .why("it kicks back, or it runs: either way you are not there")
-            .note(said(alone, "No start: switches off?", "Switches off, key out"))
+            .note("it runs: yes. It does not: no; then nobody goes near before switches off was said again")
             .holds(Reads::Yes)
             .fails(Fails::NoStart)
-            .on(&[Flag::ArcClear])
             .on(&on)
             .off(&[Flag::Aboard])
             .sets(&[Flag::EngineRuns])
-            .clears(&[Flag::MasterOff, Flag::ContactCalled]),
+            .clears(&[Flag::MasterOff, Flag::ContactCalled, Flag::OffSaid]),
     );
-    draft.add(swing);
 }
 
 /// From running to free: idle, clear of the arc, chocks from behind, tail.
@@ -296,7 +342,7 @@ fn away(draft: &mut Draft<'_>, briefed: Option<usize>, alone: bool) {
     let away = draft.tasks.len() - 1;
     if alone {
         draft.add(
-            task("seat-after", "Round the wing tip to the seat, belt on, feet on the brakes")
+            task("seat-after", "Round the wing tip to the seat, belt on, stick back")
                 .why("nobody is at the controls until you are")
                 .after(away)
                 .sets(&[Flag::AtControls]),
@@ -312,7 +358,11 @@ fn away(draft: &mut Draft<'_>, briefed: Option<usize>, alone: bool) {
         draft.add(
             Task::new("board-running", Phase::Start, "Lead each passenger from behind the wing to the door, one by one")
                 .who(second)
-            .why("shut down and start by starter is the better way; the propeller is not seen")
+            .why(if draft.facts.starter == Some(false) {
+                "a propeller that turns is not seen; shut down, board and begin anew is the better way"
+            } else {
+                "a propeller that turns is not seen; shut down and start by starter is the better way"
+            })
                 .note("the one who leads walks on the side of the propeller, and nobody goes forward of the strut")
                 .note("not led, not briefed, or a door ahead of the wing: nobody boards")
                 .on(&[Flag::Briefed, Flag::Idle, Flag::Chocks])
@@ -349,4 +399,20 @@ fn away(draft: &mut Draft<'_>, briefed: Option<usize>, alone: bool) {
         .after(chocks)
         .clears(&[Flag::TailTied]),
     );
+    if let Some(second) = draft.facts.second.clone().filter(|_| draft.facts.second_rides) {
+        let last = draft.tasks.len() - 1;
+        let mut board = task(
+            "board-second",
+            format!("{} comes round the wing tip, from behind, and boards", second.name),
+        )
+        .who(Role::Second)
+        .why("nothing holds it now but the one at the controls, and the propeller is not seen")
+        .note("idle, and hand signals agreed before: it creeps, or no signal: nobody comes near")
+        .after(last);
+        if draft.facts.brake == Some(false) {
+            board = board
+                .note("no brake is fitted: on a slope or in wind shut it down, and board then");
+        }
+        draft.add(board);
+    }
 }

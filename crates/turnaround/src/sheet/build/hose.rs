@@ -6,7 +6,7 @@ use super::{
     fill::{self, Run},
 };
 use crate::sheet::{
-    facts::{Facts, Fuelling, litres},
+    facts::{Facts, Fuelling, Tank, with_asked},
     flag::Flag,
     reading::Reads,
     stop::Stop,
@@ -25,8 +25,15 @@ pub(super) fn add(draft: &mut Draft<'_>) {
     let facts = draft.facts;
     let mut after = leads_on(draft);
     for (number, tank) in facts.tanks.iter().enumerate() {
-        let run =
-            Run { number, tank: &tank.label, mark: String::new(), volume: tank.litres, after };
+        let run = Run {
+            number,
+            tank: &tank.label,
+            place: number,
+            mark: String::new(),
+            volume: tank.litres,
+            asked: tank.asked.as_ref(),
+            after,
+        };
         after = fill::add(draft, &run);
     }
     leads_off(draft, after);
@@ -38,7 +45,11 @@ fn order(draft: &mut Draft<'_>) {
     let grade = facts.grade.clone();
     draft.add(
         Task::new("order", Phase::Fuel, "Say the order; the refueller reads it back")
-            .why("a grade that was only nodded at is how jet fuel gets into a gasoline engine")
+            .why(if facts.gasoline() {
+                "a grade that was only nodded at is how jet fuel gets into a gasoline engine"
+            } else {
+                "a grade that was only nodded at is how gasoline gets into a turbine"
+            })
             .note(format!("say: {}", said(facts)))
             .note("the tanker's own placard, hose and nozzle must say the same; look at them")
             .holds(Reads::Grade { grade })
@@ -55,8 +66,9 @@ fn order(draft: &mut Draft<'_>) {
 }
 
 fn said(facts: &Facts) -> String {
-    let tanks: Vec<String> =
-        facts.tanks.iter().map(|tank| format!("{} {}", tank.label, litres(tank.litres))).collect();
+    let said =
+        |tank: &Tank| format!("{} {}", tank.label, with_asked(tank.litres, tank.asked.as_ref()));
+    let tanks: Vec<String> = facts.tanks.iter().map(said).collect();
     format!("{}, {}, {}", facts.registration, facts.grade, tanks.join(", "))
 }
 
@@ -92,10 +104,24 @@ fn sample(draft: &mut Draft<'_>) {
     let grade = draft.facts.grade.clone();
     let tanker = draft.facts.fuelling == Fuelling::Tanker;
     let (title, who) = if tanker {
-        ("See the sample of the tanker drawn, clear and bright", Role::Refueller)
+        ("See the sample of the tanker drawn, clear and bright; its lead off last", Role::Refueller)
     } else {
-        ("Draw a sample from the pump, clear and bright", Role::Pilot)
+        ("Draw a sample from the pump, clear and bright; its lead off last", Role::Pilot)
     };
+    let from = if tanker { "tanker" } else { "pump" };
+    draft.add(
+        Task::new(
+            "sample-lead",
+            Phase::Fuel,
+            format!("Lead from the {from} to the metal can for the sample"),
+        )
+        .why("fuel that falls into a can that is not bonded makes the spark itself")
+        .note("no can or funnel of plastic")
+        .who(who)
+        .source(0)
+        .on(&[Flag::GearOut])
+        .sets(&[Flag::SampleEarth]),
+    );
     let first = draft.add(
         Task::new("sample-source", Phase::Fuel, title)
             .why("what comes out of the hose goes into the tank")
@@ -103,7 +129,8 @@ fn sample(draft: &mut Draft<'_>) {
             .holds(Reads::Look { grade: grade.clone() })
             .fails(BAD)
             .source(0)
-            .on(&[Flag::GearOut]),
+            .on(&[Flag::SampleEarth])
+            .clears(&[Flag::SampleEarth]),
     );
     let paste = draft.add(
         Task::new("paste-source", Phase::Fuel, "Water paste in the sample")
@@ -115,7 +142,7 @@ fn sample(draft: &mut Draft<'_>) {
     );
     draft.add(
         Task::new("density-source", Phase::Fuel, "Density and temperature of the sample")
-            .why("colour stays when jet fuel is mixed in; weight does not")
+            .why(super::mixed(draft.facts))
             .note("a density in the band does not prove that the fuel is pure")
             .holds(Reads::Density { grade })
             .fails(BAD)
@@ -157,7 +184,7 @@ fn leads_on(draft: &mut Draft<'_>) -> usize {
 fn leads_off(draft: &mut Draft<'_>, last: usize) {
     let tanker = draft.facts.fuelling == Fuelling::Tanker;
     let who = if tanker { Role::Refueller } else { Role::Pilot };
-    draft.add(
+    let seen = draft.add(
         Task::new("caps-seen", Phase::Clear, "Hand on each cap yourself: shut and locked")
             .why("whoever opened them, the pilot flies with them")
             .holds(Reads::Yes)
@@ -176,9 +203,11 @@ fn leads_off(draft: &mut Draft<'_>, last: usize) {
     let ticket = format!("Read the ticket: {grade}, litres, registration, date");
     draft.add(
         Task::new("ticket", Phase::Clear, ticket)
-            .why("the last chance to notice the wrong grade, and the record of it")
+            .why("the last chance to notice the wrong grade, or that not all of it is where it should be")
+            .note(super::AGREE)
             .holds(Reads::Ticket)
-            .after(last),
+            .after(seen)
+            .agrees(),
     );
     let (id, title) = if tanker {
         ("tanker-away", "Tanker away before anybody comes back")

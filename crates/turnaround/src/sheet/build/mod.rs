@@ -17,13 +17,14 @@ mod walk;
 use std::fmt;
 
 use stillprop_calc::{
-    quantity::{FromAmount, Length, Time},
+    quantity::{Area, FromAmount, Length, Time, VolumeRate},
     unit,
 };
 use stillprop_rules::situation::Engine;
 
 use super::{
-    facts::{Facts, Fuelling, Start},
+    amount::{Amounts, Filling, Holds},
+    facts::{Facts, Fuelling, Start, Tank},
     flag::{Flag, Flags},
     machine::{Sheet, Terms},
     state::MOST_TASKS,
@@ -55,6 +56,8 @@ impl std::error::Error for Unbuilt {}
 struct Draft<'a> {
     facts: &'a Facts,
     tasks: Vec<Task>,
+    /// Fillings, in the order of their runs.
+    fillings: Vec<Filling>,
 }
 
 impl Draft<'_> {
@@ -75,11 +78,12 @@ impl Sheet {
     ///
     /// # Errors
     ///
-    /// [`Unbuilt`] when fuel is to be taken and it is not said how, into which tank or from which
+    /// [`Unbuilt`] when the manual forbids the grade, when fuel is to be taken and it is not said how, into which tank or from which
     /// drum, or when there are more of them than a sheet holds.
     pub fn build(facts: &Facts) -> Result<Self, Unbuilt> {
         possible(facts)?;
-        let mut draft = Draft { facts, tasks: Vec::new() };
+        let mut draft = Draft { facts, tasks: Vec::new(), fillings: Vec::new() };
+        site::dead(&mut draft);
         match facts.fuelling {
             Fuelling::None | Fuelling::Unknown => {}
             Fuelling::Drum => {
@@ -94,12 +98,20 @@ impl Sheet {
         samples::add(&mut draft);
         walk::add(&mut draft);
         start::add(&mut draft);
-        let tasks = draft.tasks;
+        let Draft { tasks, fillings, .. } = draft;
         if tasks.len() > MOST_TASKS {
             return Err(too_long());
         }
-        let begins = if facts.aboard { Flags::of(&[Flag::Aboard]) } else { Flags::NONE };
-        Ok(Self::assemble(tasks, stops::plans(facts), terms(facts), begins, roles(facts)))
+        let mut begins = if facts.aboard { Flags::of(&[Flag::Aboard]) } else { Flags::NONE };
+        if !facts.spilt.is_empty() {
+            // It lies there: its steps come before anything else.
+            begins = begins.with(Flag::Spill);
+        }
+        let mut sheet =
+            Self::assemble(tasks, stops::plans(facts), terms(facts), begins, roles(facts));
+        sheet.amounts = amounts(facts, fillings);
+        sheet.broken.clone_from(&facts.broken);
+        Ok(sheet)
     }
 }
 
@@ -116,17 +128,38 @@ fn possible(facts: &Facts) -> Result<(), Unbuilt> {
     if facts.fuelling == Fuelling::None {
         return Ok(());
     }
+    if facts.grade_forbidden() {
+        let allowed = facts.allowed.as_deref().unwrap_or_default().join(", ");
+        return Err(Unbuilt {
+            message: format!(
+                "{} is not a grade the manual allows: there is no sheet to put it in",
+                facts.grade
+            ),
+            help: format!(
+                "the manual allows {allowed}: take that, and say so with grade under [fuel]"
+            ),
+        });
+    }
     if facts.fuelling == Fuelling::Unknown {
-        return unbuilt("nobody has said how fuel is taken", "say the method of fuelling");
+        return unbuilt(
+            "nobody has said how fuel is taken",
+            "add method = \"tanker\", \"self-serve\", \"drum\" or \"none\" under [fuel]",
+        );
     }
     if facts.tanks.is_empty() {
-        return unbuilt("no tank is to be filled", "say how much goes into which tank");
+        return unbuilt(
+            "no tank is to be filled",
+            "add uplift under [[fuel.tanks]], or method = \"none\" under [fuel]",
+        );
     }
     if facts.fuelling != Fuelling::Drum {
         return Ok(());
     }
     if facts.drums.is_empty() {
-        return unbuilt("no drum is named", "name the drums and what each tank gets from them");
+        return unbuilt(
+            "no drum is named",
+            "add [[fuel.drums]] with drum, draw and tank for each draw",
+        );
     }
     if facts.drums.len() > MOST_DRUMS {
         return Err(too_long());
@@ -135,7 +168,10 @@ fn possible(facts: &Facts) -> Result<(), Unbuilt> {
     if facts.drums.iter().any(|drum| drum.into.is_empty())
         || into.any(|(tank, _)| *tank >= facts.tanks.len())
     {
-        return unbuilt("a drum goes into no tank", "say how much of it goes into which tank");
+        return unbuilt(
+            "a drum goes into no tank",
+            "under [[fuel.drums]], tank is one of [[fuel.tanks]] with an uplift",
+        );
     }
     Ok(())
 }
@@ -151,13 +187,40 @@ fn terms(facts: &Facts) -> Terms {
     Terms {
         bonds,
         samples,
-        empty: facts.engine == Engine::Piston && facts.gasoline(),
+        allowed: !facts.grade_forbidden(),
+        empty: facts.engine == Engine::Piston && facts.burns_gasoline(),
         attended: facts.fuelling == Fuelling::Tanker || facts.second.is_some(),
         fuelled: !matches!(facts.fuelling, Fuelling::None | Fuelling::Unknown),
         hand: way == Start::Hand,
         alone: way == Start::Hand && facts.second.is_none(),
-        tail: way == Start::Hand,
+        gives_way: facts.start == Start::Hand && facts.gives_way.is_some(),
+        near_run: !near(facts, RUN_ROOM).is_empty(),
+        near_fuel: !near(facts, FUEL_ROOM).is_empty(),
+        spilt: !facts.spilt.is_empty(),
     }
+}
+
+/// Limits of what stands too near a running engine, by the first part of their names.
+const RUN_ROOM: &[&str] = &["site.run."];
+/// The same for fuelling.
+const FUEL_ROOM: &[&str] = &["site.fuel."];
+
+/// What breaks by the documents among these limits, in words.
+fn near(facts: &Facts, limits: &[&str]) -> Vec<String> {
+    let asked = |id: &str| limits.iter().any(|limit| id.starts_with(limit));
+    let broken = facts.broken.iter().filter(|broken| asked(&broken.id));
+    broken.map(|broken| broken.words.clone()).collect()
+}
+
+fn amounts(facts: &Facts, fillings: Vec<Filling>) -> Amounts {
+    let holds = |tank: &Tank| Holds {
+        label: tank.label.clone(),
+        usable: tank.usable,
+        unusable: tank.unusable,
+        aboard: tank.aboard,
+    };
+    let tanks = facts.tanks.iter().map(holds).collect();
+    Amounts { tanks, fillings, limit: facts.reconcile.clone() }
 }
 
 fn roles(facts: &Facts) -> Vec<(Role, String)> {
@@ -167,6 +230,19 @@ fn roles(facts: &Facts) -> Vec<(Role, String)> {
         roles.push((Role::Refueller, "refueller".into()));
     }
     roles
+}
+
+/// Said where counter, dip, tank and plan are held against each other.
+const AGREE: &str = "counter, dip, tank and plan agree: while they do not, the number is not taken; \
+    misread: undo, and the right reading; changed on purpose: change the document, and go on with it";
+
+/// Why a density is taken.
+fn mixed(facts: &Facts) -> &'static str {
+    if facts.gasoline() {
+        "colour stays when jet fuel is mixed in; weight does not"
+    } else {
+        "jet fuel with gasoline in it looks as before, and weighs less"
+    }
 }
 
 /// A figure in words, or that it is missing and where to look. Never a number of our own.
@@ -179,6 +255,14 @@ fn told<Q>(figure: &Figure<Q>, words: impl Fn(&Q) -> String, ask: &str) -> Strin
 
 fn minutes(time: &Time) -> String {
     format!("{:.0} min", (time.count(unit::MIN) - 1e-9).ceil())
+}
+
+fn litres_a_minute(rate: &VolumeRate) -> String {
+    format!("{:.0} L/min", (rate.count(unit::L_MIN) + 1e-9).floor())
+}
+
+fn square_metres_down(area: &Area) -> String {
+    format!("{:.1} m2", ((area.count(unit::M2) + 1e-9) * 10.0).floor() / 10.0)
 }
 
 fn metres_up(length: &Length) -> String {
@@ -242,14 +326,17 @@ mod tests {
         facts.drums = vec![crate::sheet::Drum {
             label: "drum A".into(),
             into: vec![(0, fixture::litres(54.0))],
+            asked: Vec::new(),
             settles: Err("no pack gives it".into()),
         }];
         facts.second = fixture::two(facts.clone()).second;
         let sheet = fixture::sheet(&facts);
         let text = words(&sheet);
-        // Settling of drums and tanks, three of extinguishers, running, spill, bonding, four
-        // reports, the manual, the dead cut, whether it holds.
-        assert_eq!(text.matches("unknown:").count(), 15, "{text}");
+        // Settling of drums and tanks, three of extinguishers, three of running, spill, two of
+        // calling for it, bonding, four reports, first rate, what was aboard, how far it may
+        // differ, the manual, priming, the dead cut, whether it holds.
+        let unknown = text.matches("unknown").count() - text.matches("(unknown").count();
+        assert_eq!(unknown, 23, "{text}");
         for unit in [" min", " m ", " h "] {
             let made_up = text.lines().find(|line| {
                 line.split(unit).next().is_some_and(|before| {

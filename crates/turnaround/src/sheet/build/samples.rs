@@ -18,8 +18,8 @@ pub(super) fn add(draft: &mut Draft<'_>) {
     let least = facts.settling.as_ref().ok().map(|cited| cited.value);
     let mut needs = Vec::new();
     if fuelled {
-        // Waits for the last leads: what is still at the wing may open a cap again.
-        let last = draft.tasks.iter().rposition(|task| task.id.starts_with("caps-seen"));
+        // Waits for the amounts, and by them for the last cap.
+        let last = draft.tasks.iter().rposition(|task| task.agrees);
         let mut settle = Task::new("settle-tanks", Phase::Sample, "Let the tanks settle")
             .why("a sample drawn too early runs clear and proves nothing")
             .note(format!("at least: {settling}"))
@@ -38,11 +38,17 @@ pub(super) fn add(draft: &mut Draft<'_>) {
             .note("again bad: the aeroplane stays here until an engineer has found out why")
             .holds(Reads::Look { grade: facts.grade.clone() })
             .fails(Fails::AgainThenStop)
+            // Nobody goes under an aeroplane that may roll or fire.
+            .on(&[Flag::SwitchesOff])
             .on(&needs),
     );
     draft.add(
         Task::new("drain-paste", Phase::Sample, "Water paste in the cups")
-            .why("dyed fuel hides a cup that is all water")
+            .why(if facts.gasoline() {
+                "dyed fuel hides a cup that is all water"
+            } else {
+                "jet fuel and water look alike, and water hangs in it for long"
+            })
             .holds(Reads::Paste)
             .fails(Fails::AgainThenStop)
             .after(drained)

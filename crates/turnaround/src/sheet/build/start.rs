@@ -8,13 +8,17 @@ use crate::sheet::{
     task::{Phase, Task},
 };
 
-/// How this sheet starts the engine: by hand only where the manual does not forbid it and
-/// somebody may do it.
+/// How this sheet starts the engine: by hand only where the manual does not forbid it, where it
+/// would not be pulled away by its own propeller, and where somebody may do it.
 pub(super) fn way(facts: &Facts) -> Start {
     let somebody =
         facts.second.is_some() || facts.alone_permitted.as_ref().is_ok_and(|cited| cited.value);
     match facts.start {
-        Start::Hand if facts.hand_permitted == Some(false) || !somebody => Start::None,
+        Start::Hand
+            if facts.hand_permitted == Some(false) || facts.gives_way.is_some() || !somebody =>
+        {
+            Start::None
+        }
         start => start,
     }
 }
@@ -85,15 +89,32 @@ fn passengers(draft: &mut Draft<'_>) -> Option<usize> {
     )
 }
 
+/// How far people and things stay from an engine that runs.
+pub(super) fn room(facts: &Facts) -> Vec<String> {
+    let told = |figure, ask: &str| told(figure, metres_up, ask);
+    let people = told(&facts.running_distance, "read the rule on running engines");
+    let public = told(&facts.running_public, "read the rule on running engines");
+    let aircraft = told(&facts.running_aircraft, "read the rule on running engines");
+    vec![
+        format!("nobody on foot nearer to the propeller than: {people}"),
+        format!("no place of the public nearer than: {public}"),
+        format!("no other aircraft nearer than: {aircraft}"),
+    ]
+}
+
 fn electric(draft: &mut Draft<'_>, aboard: Option<usize>) {
-    let distance =
-        told(&draft.facts.running_distance, metres_up, "read the rule on running engines");
-    draft.add(
+    let brake = if draft.facts.brake == Some(false) {
+        Task::new("brake", Phase::Start, "No brake is fitted: somebody holds it at the wing tip")
+            .why("once the chocks are away nothing else holds it; behind the strut, clear of the arc")
+    } else {
         Task::new("brake", Phase::Start, "Brake set and held")
             .why("from here on the brake alone holds it")
-            .on(&[Flag::Walked])
-            .sets(&[Flag::Brake]),
-    );
+    };
+    let mut brake = brake.on(&[Flag::Walked]).sets(&[Flag::Brake]);
+    if super::terms(draft.facts).near_run {
+        brake = brake.on(&[Flag::RunClear]);
+    }
+    draft.add(brake);
     draft.add(
         Task::new("chocks-away", Phase::Start, "Chocks away, counted and stowed")
             .why("nobody goes to the wheels once it runs")
@@ -117,7 +138,7 @@ fn electric(draft: &mut Draft<'_>, aboard: Option<usize>) {
             "Look all round, call out, wait for an answer or for nobody",
         )
         .why("a child or a dog stands where you cannot see it")
-        .note(format!("nobody and nothing nearer to the propeller than: {distance}"))
+        .notes(room(draft.facts))
         .after(chocks)
         .sets(&[Flag::ArcClear])
         .again(&[Flag::EngineRuns]),

@@ -1,6 +1,6 @@
 //! The words of the stop actions.
 
-use super::{metres_up, told};
+use super::{metres_down, metres_up, square_metres_down, told};
 use crate::sheet::{
     facts::Facts,
     stop::{Move, Plan, Step, Stop},
@@ -17,6 +17,10 @@ impl Step {
     }
 }
 
+/// Nobody waits for the form.
+const AT_ONCE: &str = "by telephone at once, to the field and to whoever must know; common \
+    practice, no source";
+
 fn report(figure: &crate::stage::Figure<String>) -> String {
     told(figure, Clone::clone, "read the rule, and ask the field, before you leave")
 }
@@ -27,20 +31,26 @@ pub(super) fn plans(facts: &Facts) -> Vec<Plan> {
 
 fn fire(facts: &Facts) -> Plan {
     let steps = vec![
-        step(Move::Flee, "Emergency stop; everybody out and away upwind")
-            .note("nobody goes back for nozzle, cap or bag"),
-        step(Move::Say, "Call for help, and say what burns"),
+        step(Move::Flee, "Emergency stop, engine off; everybody out and away upwind")
+            .note("nobody goes back for nozzle, cap, lead, chock or bag"),
+        step(
+            Move::Say,
+            "Call for help, and say what burns; whoever is hurt is helped away from it",
+        ),
         step(
             Move::Say,
             "Only if it is small, you were shown how, and the way out is behind you: extinguisher",
         ),
         step(Move::Say, "Count heads; keep everybody away; report")
+            .note(AT_ONCE)
             .note(format!("report: {}", report(&facts.report_fire))),
     ];
     Plan {
         stop: Stop::Fire,
         steps,
-        afterwards: "the aeroplane stays where it is until an engineer has seen it".into(),
+        afterwards: "this sheet is at its end, with whatever lay open on it: the aeroplane stays \
+            where it is, as it is, until the fire service and an engineer have seen it"
+            .into(),
     }
 }
 
@@ -54,6 +64,7 @@ fn injury(facts: &Facts) -> Plan {
         step(Move::Say, "Help whoever is hurt; call for help, and say where you are")
             .note("fuel on skin or in eyes: much water, clothes off away from sparks"),
         step(Move::Say, "Report; the pilot says whether work goes on today")
+            .note(AT_ONCE)
             .note(format!("report: {}", report(&facts.report_injury))),
     ];
     Plan {
@@ -65,15 +76,29 @@ fn injury(facts: &Facts) -> Plan {
 
 fn spill(facts: &Facts) -> Plan {
     let distance = told(&facts.spill_distance, metres_up, "read the rule on spills");
+    let area = told(&facts.call_area, square_metres_down, "any that you cannot take up at once");
+    let width = told(&facts.call_width, metres_down, "any that runs on");
+    let mut control = step(
+        Move::Control,
+        "Control: pump off, nozzle up, cap on; everybody off and away upwind, no switch touched",
+    )
+    .note("an engine that runs is shut down; otherwise no switch is touched, off or on");
+    for spilt in &facts.spilt {
+        control = control.note(format!("by the documents: {spilt}"));
+    }
     let steps = vec![
-        step(Move::Control, "Control: pump off, nozzle up, cap on; everybody off and away upwind, no switch touched")
-            .note("an engine that runs is shut down; otherwise no switch is touched, off or on"),
+        control,
+        step(Move::Say, "Call the fire service: large, running on, near a drain or an engine, or in doubt")
+            .note(format!("larger than: {area}"))
+            .note(format!("wider in any direction than: {width}"))
+            .note("small and still: say why it is not called, and go on"),
         step(Move::Contain, "Contain: a ring of sorbent or earth before any drain, ditch or grass")
             .note("not known here: how the ground falls, where the drains lead, what the grass holds; go and look")
             .note(format!("nothing is started nearer than: {distance}")),
         step(Move::CleanUp, "Clean up: take it up, bag it, wait until nobody smells it")
             .note("look under the aeroplane too: fuel runs along the skin and drips elsewhere"),
         step(Move::Say, "Report, and write down litres, time and place")
+            .note(AT_ONCE)
             .note(format!("report: {}", report(&facts.report_spill))),
     ];
     Plan {
@@ -100,8 +125,8 @@ fn lost_bond(facts: &Facts) -> Plan {
 
 fn wrong_fuel(facts: &Facts) -> Plan {
     let steps = vec![
-        step(Move::MakeSafe, "Pump off, nozzle out, cap on; nobody starts anything")
-            .note("while a bond is lost, leave nozzle and cap alone"),
+        step(Move::MakeSafe, "Pump off, nozzle out, cap on; engine and switches off; nobody starts anything")
+                .note("while a bond is lost, leave nozzle and cap alone"),
         step(Move::SetAside, "None of it went in: set it aside, mark it, take another. Some went in: mark the aeroplane, it does not fly")
             .note("draining it yourself does not clean pumps, lines and filters: an engineer does that")
             .note(format!("report: {}", report(&facts.report_fuel))),

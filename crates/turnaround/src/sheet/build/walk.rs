@@ -1,7 +1,10 @@
 //! Walk round: what must be seen, and how it hurts the one who looks.
 
+use stillprop_rules::situation::Engine;
+
 use super::Draft;
 use crate::sheet::{
+    facts::Start,
     flag::Flag,
     reading::Reads,
     task::{Phase, Task},
@@ -39,12 +42,20 @@ const ROUND: [(&str, &str, &str); 5] = [
 pub(super) fn add(draft: &mut Draft<'_>) {
     // While the tanks settle there is time to go round; nobody does while fuel is taken.
     let fuelled = super::terms(draft.facts).fuelled;
-    let needs: &[Flag] = if fuelled { &[Flag::CapsSeen] } else { &[] };
+    let needs: &[Flag] = if fuelled { &[Flag::CapsSeen] } else { &[Flag::SwitchesOff] };
     if !fuelled {
         look_in(draft);
     }
     let mut before = None;
+    let turbine = draft.facts.engine != Engine::Piston;
+    // What is not started by a starter stays tied.
+    let tied = super::start::way(draft.facts) != Start::Electric;
     for (id, title, why) in ROUND {
+        let why = if turbine && id == "walk-propeller" {
+            "the wind turns it, and a starter that is touched turns it fast"
+        } else {
+            why
+        };
         let mut task = Task::new(id, Phase::Walk, title).why(why);
         // One way round, so that nothing is passed twice and nothing left out.
         task = match before {
@@ -57,7 +68,11 @@ pub(super) fn add(draft: &mut Draft<'_>) {
         Task::new(
             "covers-off",
             Phase::Walk,
-            "Covers, locks, tow bar and tie-downs off, each counted",
+            if tied {
+                "Covers, locks and tow bar off, each counted; what ties the tail stays on"
+            } else {
+                "Covers, locks, tow bar and tie-downs off, each counted; the chocks stay"
+            },
         )
         .why("what was put on in parts is left on in parts")
         .holds(Reads::Yes)
@@ -73,6 +88,30 @@ pub(super) fn add(draft: &mut Draft<'_>) {
         all = all.after(before);
     }
     draft.add(all);
+    clear_of(draft);
+}
+
+/// What stands too near for a running engine by the documents: nothing is started there.
+fn clear_of(draft: &mut Draft<'_>) {
+    let near = super::near(draft.facts, super::RUN_ROOM);
+    if near.is_empty() {
+        return;
+    }
+    let mut task = Task::new(
+        "pull-clear",
+        Phase::Walk,
+        "Too near to run an engine: switches off, chocks out, pull it clear by hand, chocks in",
+    )
+    .why("by the documents a running engine would be too near from where it stands")
+    .note("hands on the airframe, nobody at the propeller; measure, then answer")
+    .holds(Reads::Yes)
+    .on(&[Flag::Walked])
+    .off(&[Flag::GearOut])
+    .sets(&[Flag::RunClear]);
+    for words in near {
+        task = task.note(words);
+    }
+    draft.add(task);
 }
 
 /// Where no fuel is taken, nobody has looked into the tanks yet.
@@ -81,6 +120,7 @@ fn look_in(draft: &mut Draft<'_>) {
         Task::new("tanks-open", Phase::Walk, "Caps off, one after the other: look in, dip")
             .why("a gauge is one opinion; eye and dip are another")
             .reads(Reads::Dip)
+            .on(&[Flag::SwitchesOff])
             .sets(&[Flag::CapOpen]),
     );
     draft.add(
