@@ -245,7 +245,7 @@ fn alone<S: Sink>(stage: &Stage, id: Id<'_>, sink: &mut S) {
 /// What pulls at full throttle and what holds against it. The throttle may be set wide open by
 /// mistake.
 #[derive(Clone, Copy)]
-struct Held {
+pub(crate) struct Held {
     full: Force,
     needed: Force,
     holds: Force,
@@ -254,7 +254,8 @@ struct Held {
 }
 
 impl Held {
-    fn of(
+    /// Weighs what holds against full throttle.
+    pub(crate) fn of(
         hold: &Hold,
         figures: &StartFigures,
         trace: &mut impl Trace,
@@ -267,8 +268,24 @@ impl Held {
         Ok(Self { full, needed: full * factor, holds, lifts })
     }
 
-    fn measure(&self) -> Measure {
+    /// What holds, against what must.
+    pub(crate) fn measure(&self) -> Measure {
         Measure::at_least(self.holds, self.needed)
+    }
+
+    /// How it stands: `3410 N holds; 3571 N needed at full throttle (2381 N of thrust)`.
+    pub(crate) fn words(&self) -> String {
+        let newton = |force: Force, round| show(force, unit::N, round);
+        let holds = if self.lifts {
+            "the tail lifts, so nothing holds".to_owned()
+        } else {
+            format!("{} holds", newton(self.holds, Round::Down))
+        };
+        format!(
+            "{holds}; {} needed at full throttle ({} of thrust)",
+            newton(self.needed, Round::Up),
+            newton(self.full, Round::Up),
+        )
     }
 }
 
@@ -285,16 +302,6 @@ fn hold<S: Sink>(start: &Start, figures: &StartFigures, sink: &mut S) {
     };
     sink.limit(id, Found::Measured(held.measure()), |_| {
         let newton = |force: Force, round| show(force, unit::N, round);
-        let holds = if held.lifts {
-            "the tail lifts, so nothing holds".to_owned()
-        } else {
-            format!("{} holds", newton(held.holds, Round::Down))
-        };
-        let stands = format!(
-            "{holds}; {} needed at full throttle ({} of thrust)",
-            newton(held.needed, Round::Up),
-            newton(held.full, Round::Up),
-        );
         let set = start.throttle.and_then(|share| hold.thrust(share, &mut Silent).ok());
         let set = set.map_or_else(
             || "the throttle setting is not given".to_owned(),
@@ -311,7 +318,7 @@ fn hold<S: Sink>(start: &Start, figures: &StartFigures, sink: &mut S) {
             let short = newton(held.needed - held.holds, Round::Up);
             format!("{short} too little: tie the tail to something that holds, or chock better")
         };
-        Words::stands(stands).act(act).remark(Some(format!("{set}; {source}")))
+        Words::stands(held.words()).act(act).remark(Some(format!("{set}; {source}")))
     });
 }
 

@@ -14,6 +14,7 @@ use super::{
 use crate::{
     assess::ground::PERMITTIVITY,
     document::ground::StartBy,
+    limits::{Verdict, start::Held},
     stage::{Cited, Figure, Stage},
     units::{Round, show},
 };
@@ -118,16 +119,12 @@ fn dangerous_goods(stage: &Stage) -> Figure<String> {
     )
 }
 
-/// Whether it would hold at full throttle.
+/// Whether it would hold at full throttle, with the reserve that the pack asks, as
+/// `start.hold` has it.
 fn holds_full(stage: &Stage) -> Option<String> {
     let hold = stage.start.hold.as_ref().ok()?;
-    let full = hold.thrust(Ratio::from_si(1.0), &mut Silent).ok()?;
-    let held = hold.against(full, &mut Silent).ok()?;
-    let newton = |force, round| show(force, unit::N, round);
-    Some(format!(
-        "{}: {} holds against {} of thrust at full throttle",
-        if held.held { "it would hold" } else { "IT WOULD NOT HOLD" },
-        newton(held.total, Round::Down),
-        newton(full, Round::Up),
-    ))
+    let held = Held::of(hold, &stage.ground.start, &mut Silent).ok()?;
+    let holds = held.measure().verdict() == Verdict::Holds;
+    let would = if holds { "it would hold" } else { "IT WOULD NOT HOLD" };
+    Some(format!("{would}: {}", held.words()))
 }
