@@ -113,7 +113,7 @@ impl Amounts {
         let mut doubts = Vec::new();
         let aboard = tank.aboard.unwrap_or(nothing);
         if tank.usable.is_some_and(|usable| (aboard + sum - usable).value > 0.0005) {
-            let room = tank.usable.map_or_else(String::new, |usable| down(usable));
+            let room = tank.usable.map_or_else(String::new, down);
             let before = match tank.aboard {
                 Some(aboard) => format!(" with the {} aboard", litres(aboard)),
                 None => String::new(),

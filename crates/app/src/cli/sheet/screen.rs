@@ -230,7 +230,7 @@ impl View<'_> {
     pub(super) fn help(&self) -> String {
         let mut out = String::new();
         for (word, does) in HELP {
-            paragraph(&mut out, &format!("  {word:<13} "), does, self.width);
+            paragraph(&mut out, &format!("  {word:<14}"), does, self.width);
         }
         out
     }

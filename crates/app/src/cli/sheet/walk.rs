@@ -193,6 +193,7 @@ impl<'a> Walk<'a> {
                 Ok(false)
             }
             (Said::Undo(why), _) => self.undo(why),
+            (Said::Reread(place, text), _) => self.reread(place, text),
             (Said::List, _) => {
                 self.say(&self.view().list());
                 Ok(false)
@@ -424,6 +425,38 @@ impl<'a> Walk<'a> {
         self.note(events)?;
         self.line(&format!("taken back: {title} (it stays on record, as corrected)"));
         self.put_off = 0;
+        Ok(true)
+    }
+
+    /// Litres or a dip were misread: the record is corrected, and keeps its place among the others.
+    fn reread(&mut self, place: usize, typed: String) -> Result<bool, Failure> {
+        let task = self.sheet.tasks.get(place);
+        let amount = |task: &&Task| matches!(task.reads, Reads::Litres { .. } | Reads::Dip);
+        let Some(task) = task.filter(amount) else {
+            self.line("only litres and dips are read again; for anything else: undo");
+            return Ok(false);
+        };
+        let line = self.run.done(&task.id).filter(|_| self.progress.state.done.has(place));
+        let Some((line, Entry::TaskDone(done))) = line.map(|line| (line, &line.what)) else {
+            self.line("it is not done yet: there is nothing to read again");
+            return Ok(false);
+        };
+        let value = match task.reads.read(&typed) {
+            Ok(value) => value,
+            Err(why) => {
+                self.line(&format!("NOT TAKEN: {}", why.message));
+                self.line(&why.help);
+                return Ok(false);
+            }
+        };
+        let right = v2::TaskDone { reading: enter::reading(&typed, &value), ..done.clone() };
+        let (sheet, of, reason) = (self.id, line.record.0, "misread".to_owned());
+        let instead = Some(Box::new(Entry::TaskDone(right)));
+        let title = task.title.clone();
+        let corrected = v2::Corrected { sheet, of, instead, reason };
+        self.note(vec![v2::Event::Corrected(corrected)])?;
+        self.line(&format!("kept: {title}: {typed} (what was read before stays on record)"));
+        self.doubts(0);
         Ok(true)
     }
 

@@ -13,6 +13,8 @@ pub(super) enum Said {
     Reading(String),
     /// The last entry was wrong; why, where it was said.
     Undo(Option<String>),
+    /// The reading of an earlier task, by its number, was misread; the right one.
+    Reread(usize, String),
     /// Everything stops.
     Stop(Stop),
     /// Everything stops, for a reason that is not understood.
@@ -36,6 +38,7 @@ pub(super) const HELP: &[(&str, &str)] = &[
     ("Enter, done", "it is done; at a hold point type the reading instead"),
     ("done WORDS", "it is done, and the words are kept with it"),
     ("undo WHY", "the last entry was wrong; it stays on record as corrected"),
+    ("reread N TEXT", "litres or a dip of task N were misread: the right reading"),
     ("stop WHAT", "at once: spill, fire, bond, wrong fuel, injury"),
     ("pause", "break off: what lies open is put down one by one, each said"),
     ("next", "another task that can be done now"),
@@ -58,6 +61,7 @@ pub(super) fn understand(line: &str) -> Said {
         "" => Said::Enter,
         "done" => Said::Done((!alone).then(|| rest.to_owned())),
         "undo" => Said::Undo((!alone).then(|| rest.to_owned())),
+        "reread" => reread(rest).unwrap_or_else(|| Said::Reading(line.to_owned())),
         "stop" => stop(rest).map_or(Said::StopWhat, Said::Stop),
         "pause" if alone => Said::Pause,
         "next" if alone => Said::Next,
@@ -68,6 +72,12 @@ pub(super) fn understand(line: &str) -> Said {
         "read" if !alone => Said::Reading(rest.to_owned()),
         _ => Said::Reading(line.to_owned()),
     }
+}
+
+fn reread(rest: &str) -> Option<Said> {
+    let (number, reading) = rest.split_once(char::is_whitespace)?;
+    let place = number.parse::<usize>().ok()?.checked_sub(1)?;
+    Some(Said::Reread(place, reading.trim().to_owned()))
 }
 
 fn stop(words: &str) -> Option<Stop> {
@@ -93,6 +103,9 @@ mod tests {
             (" \t", Said::Enter),
             ("Done", Said::Done(None)),
             ("done 54 L", Said::Done(Some("54 L".into()))),
+            ("reread 21 23 L", Said::Reread(20, "23 L".into())),
+            ("reread 0 23 L", reading("reread 0 23 L")),
+            ("reread", reading("reread")),
             ("undo", Said::Undo(None)),
             ("undo  misread the counter", Said::Undo(Some("misread the counter".into()))),
             ("STOP spill", Said::Stop(Stop::Spill)),

@@ -234,7 +234,7 @@ fn roles(facts: &Facts) -> Vec<(Role, String)> {
 
 /// Said where counter, dip, tank and plan are held against each other.
 const AGREE: &str = "counter, dip, tank and plan agree: while they do not, the number is not taken; \
-    misread: undo, and the right reading; changed on purpose: change the document, and go on with it";
+    misread: read it again and correct the record; changed on purpose: change the document, and go on with it";
 
 /// Why a density is taken.
 fn mixed(facts: &Facts) -> &'static str {
