@@ -278,6 +278,15 @@ fn a_bay_that_closes_behind_its_mouth_leaves_a_hole() {
     let just = walls.offset(metres(1.0)).unwrap();
     let want = 144.0 + 48.0 + PI - 2.0 * (1.0 - PI / 4.0) - 64.0 - 2.0 * (1.0 - PI / 4.0);
     assert!((just.area().value - want).abs() < 1e-9, "{} {want}", just.area().value);
+    // However it is turned, and however the digits fall.
+    let mut chance = Chance::new(17);
+    for _ in 0..500 {
+        let turn = Angle::from_si(chance.between(-TAU, TAU));
+        let at = point(chance.between(-99.0, 99.0), chance.between(-99.0, 99.0));
+        let turned = walls.placed(Pose::new(at, turn).unwrap()).offset(metres(1.0)).unwrap();
+        // Arcs that touch give a length of the root of a last digit.
+        assert!((turned.area().value - want).abs() < 1e-6, "{} {want}", turned.area().value);
+    }
 }
 
 #[test]

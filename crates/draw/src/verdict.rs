@@ -110,10 +110,11 @@ impl Tally {
         self.0.last().map_or(top, |(_, _, (_, y))| y + BADGE)
     }
 
-    /// Where the next badge could stand.
+    /// Where badges end, when all stand in one line.
     pub(crate) fn end(&self) -> Option<f64> {
         let (verdict, number, (x, _)) = self.0.last()?;
-        Some(x + width(number, COUNT) + 5.0 + badge_width(*verdict))
+        let one_line = self.0.windows(2).all(|pair| pair[0].2.0 < pair[1].2.0);
+        one_line.then_some(x + width(number, COUNT) + 5.0 + badge_width(*verdict))
     }
 
     pub(crate) fn draw(&self, svg: &mut Svg) {

@@ -1,8 +1,9 @@
 //! One turnaround: its documents, its limits and what an assessment says of them.
 //!
 //! The way through: [`document`] reads what a person wrote, [`stage`] prepares it once with
-//! the rules in force, [`limits`] judge a choice, [`assess`] says it to a person. No file,
-//! clock or thread here; the program hands texts in.
+//! the rules in force, [`limits`] judge a choice, [`assess`] says it to a person. [`sheet`] is
+//! the order of the work on the ground, with its interlocks. No file, clock or thread here; the
+//! program hands texts in.
 
 pub mod assess;
 pub mod document;

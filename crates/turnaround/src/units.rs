@@ -1,10 +1,7 @@
 //! Units a person reads, and rounding against the user: required up, available down.
 
 use stillprop_calc::{
-    quantity::{
-        Amount, FromAmount, Length, Mass, MassDensity, Pressure, ThermodynamicTemperature,
-        Velocity, Volume, VolumeRate,
-    },
+    quantity::{Amount, FromAmount, Length, Mass, MassDensity, Velocity, Volume},
     unit::{self, Kind, Unit},
 };
 use stillprop_rules::document::Stated;
@@ -128,6 +125,24 @@ impl Units {
     #[must_use]
     pub fn apron(&self, distance: Length, round: Round) -> String {
         text(distance.count(self.strip), 1, round, self.strip)
+    }
+
+    /// A distance there is, rounded down, and one there must be, rounded up. Where tenths would
+    /// make enough look like too little, hundredths are shown.
+    #[must_use]
+    pub fn apron_pair(&self, has: Length, needs: Length) -> (String, String) {
+        let pair = |decimals| {
+            let one = |length: Length, round| rounded(length.count(self.strip), decimals, round);
+            (one(has, Round::Down), one(needs, Round::Up))
+        };
+        let misleads = |(has, needs): &(String, String)| {
+            has.parse::<f64>().ok().zip(needs.parse::<f64>().ok()).is_some_and(|(h, n)| h < n)
+        };
+        let enough = has >= needs;
+        let shown = [1, 2].into_iter().map(pair).find(|pair| !(enough && misleads(pair)));
+        let (has, needs) = shown.unwrap_or_else(|| pair(3));
+        let unit = self.strip.symbol;
+        (format!("{has} {unit}"), format!("{needs} {unit}"))
     }
 
     /// A volume of fuel.
@@ -254,32 +269,10 @@ fn rounded(value: f64, decimals: usize, round: Round) -> String {
     format!("{:.*}", decimals, steps / scale)
 }
 
-/// A temperature, pressure, burn or density for a line of the report.
-#[must_use]
-pub fn weather_line(
-    units: &Units,
-    qnh: Option<Pressure>,
-    temperature: Option<ThermodynamicTemperature>,
-) -> String {
-    let or = |text: Option<String>| text.unwrap_or_else(|| "unknown".into());
-    let qnh = or(qnh.map(|qnh| match units.pressure.symbol {
-        "inHg" => text(qnh.count(units.pressure), 2, Round::Near, units.pressure),
-        _ => show(qnh, units.pressure, Round::Near),
-    }));
-    let air = or(temperature.map(|air| show(air, units.temperature, Round::Near)));
-    format!("QNH {qnh}, {air}")
-}
-
 /// A density for a line of the report.
 #[must_use]
 pub fn density_line(units: &Units, density: MassDensity) -> String {
     show(density, units.density, Round::Near)
-}
-
-/// A burn for a line of the report.
-#[must_use]
-pub fn burn_line(units: &Units, burn: VolumeRate) -> String {
-    show(burn, units.burn, Round::Near)
 }
 
 #[cfg(test)]
@@ -293,6 +286,17 @@ mod tests {
         assert_eq!(Units::METRIC.mass(mass, Round::Down), "34 kg");
         assert_eq!(Units::US.fuel(Volume::of(10.0, unit::USGAL), Round::Up), "10.0 USgal");
         assert_eq!(Units::METRIC.arm_step(Length::of(0.0231, unit::M), Round::Up), "24 mm");
+    }
+
+    #[test]
+    fn enough_never_looks_like_too_little() {
+        let feet = Length::of(25.0, unit::FT);
+        let shown = |has: Length, needs| Units::METRIC.apron_pair(has, needs);
+        assert_eq!(shown(feet, feet), ("7.62 m".into(), "7.62 m".into()));
+        let metres = |count| Length::of(count, unit::M);
+        assert_eq!(shown(metres(8.07), metres(8.0)), ("8.0 m".into(), "8.0 m".into()));
+        assert_eq!(shown(metres(7.99), metres(8.0)), ("7.9 m".into(), "8.0 m".into()));
+        assert_eq!(shown(metres(1.0 / 3.0), metres(1.0 / 3.0)).0, "0.333 m");
     }
 
     #[test]

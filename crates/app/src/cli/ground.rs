@@ -49,7 +49,7 @@ pub(super) fn run(options: &Options) -> Result<Answer, Failure> {
     let mut drawn = Vec::new();
     if let Some(file) = &options.apron {
         let view = assessment.ground.as_ref().map_err(|why| no_plan(why))?;
-        let picture = ground::apron::picture(&stage, &choice, view, &units);
+        let picture = ground::apron::picture(&stage, &choice, view, &assessment.limits, &units);
         let picture = picture.map_err(|why| no_plan(&why))?;
         world::write(file, &apron::apron(&picture, width))?;
         drawn.push(format!("apron plan: {file}"));

@@ -34,7 +34,7 @@ enum Verb {
     /// Assess one turnaround
     #[command(after_help = "Example: stillprop ready demo/over-mass --why load.take-off-mass")]
     Ready(ready::Options),
-    /// Assess the built-in demonstration: the ready one, then the four that are not
+    /// Assess the built-in demonstration: the ready one, then those that are not
     #[command(after_help = "Example: stillprop demo --units us")]
     Demo(ready::DemoOptions),
     /// Where the aeroplane stands: distances, ways on foot, pumping, spills, start; pictures of it

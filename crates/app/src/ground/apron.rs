@@ -11,12 +11,15 @@ use stillprop_draw::apron::{
     Spill, Spot, Thing, ThingKind, Walk, Wind, Zone,
 };
 use stillprop_turnaround::{
-    assess::ground::{ClearanceView, GroundView},
+    assess::{
+        HAND_START_CAUTION, Limit,
+        ground::{ClearanceView, GroundView},
+    },
     document::{
-        ground::{EquipmentKind, ThingKind as Kind},
+        ground::{EquipmentKind, StartBy, ThingKind as Kind},
         turnaround::Method,
     },
-    limits::{Verdict, site::Need},
+    limits::{Family, Verdict, site::Need},
     site::{Body, Parked, Site, walk::Way},
     stage::{Choice, Stage},
     units::{Round, Units},
@@ -32,6 +35,7 @@ pub(crate) fn picture(
     stage: &Stage,
     choice: &Choice,
     view: &GroundView,
+    limits: &[Limit],
     units: &Units,
 ) -> Result<ApronPicture, String> {
     let site = stage.site.as_ref().map_err(Clone::clone)?;
@@ -40,6 +44,11 @@ pub(crate) fn picture(
     let mut notes = Vec::new();
     if !wide.is_empty() {
         notes.push(format!("{} more distances hold by twice their bound or more.", wide.len()));
+    }
+    notes.extend(not_drawn(limits));
+    notes.extend(other_doors(view));
+    if stage.start.by == StartBy::Hand {
+        notes.push(HAND_START_CAUTION.to_owned());
     }
     let documents = &stage.documents;
     Ok(ApronPicture {
@@ -56,6 +65,40 @@ pub(crate) fn picture(
         wind: Some(wind(site, units)),
         notes,
     })
+}
+
+/// Limits of the ground that do not hold and have no line on the plan.
+fn not_drawn(limits: &[Limit]) -> Vec<String> {
+    const DRAWN: [&str; 6] =
+        ["site.fuel.", "site.run.", "site.room.", "site.spill.", "site.hose", "site.walk."];
+    let ground = [Family::Site, Family::Static, Family::Start];
+    let stands = limits.iter().filter(|limit| {
+        ground.contains(&limit.family)
+            && limit.verdict != Verdict::Holds
+            && !DRAWN.iter().any(|drawn| limit.id.starts_with(drawn))
+    });
+    let words = |limit: &Limit| {
+        let act = limit.words.act.as_deref().unwrap_or_default();
+        format!("{} {}: {}. {act}", limit.id, limit.verdict.word(), limit.words.stands)
+    };
+    stands.map(words).collect()
+}
+
+/// Doors without a way, when another door is drawn.
+fn other_doors(view: &GroundView) -> Vec<String> {
+    let open = |way: &Result<Way, String>| way.as_ref().is_ok_and(Way::open);
+    if !view.walks.iter().any(|(_, way)| open(way)) {
+        return Vec::new();
+    }
+    let shut = view.walks.iter().filter(|(_, way)| !open(way));
+    let words = |(door, way): &(String, Result<Way, String>)| match way {
+        Err(why) => format!("Way to {door} unknown: {why}."),
+        Ok(way) => {
+            let by: Vec<&str> = way.closed_by().collect();
+            format!("No safe path to {door}: {}.", by.join(", "))
+        }
+    };
+    shut.map(words).collect()
 }
 
 fn narrow(view: &ClearanceView) -> bool {

@@ -33,7 +33,7 @@ pub(crate) fn picture(stage: &Stage, choice: &Choice, units: &Units) -> ProfileP
         slope: way.slope.map(|slope| slope.value),
         tora: declared(way.tora),
         toda: declared(way.toda),
-        lda: declared(way.lda),
+        lda: back(stage).map_or(Declared::Unknown, |way| declared(way.lda)),
         needs: reaches.iter().map(|reach| need(reach, units)).collect(),
         climb: Some(climb(stage, choice, &reaches)),
         obstacles: way
@@ -42,7 +42,7 @@ pub(crate) fn picture(stage: &Stage, choice: &Choice, units: &Units) -> ProfileP
             .map(|each| obstacle(stage, choice, &reaches, each))
             .collect(),
         wind: wind(way, units),
-        notes: notes(stage, way, &reaches),
+        notes: notes(stage, way),
     }
 }
 
@@ -102,9 +102,7 @@ fn climb(stage: &Stage, choice: &Choice, reaches: &[Reach]) -> Climb {
         screen_words: "50 ft".into(),
         gradient: found.as_ref().ok().map(|(has, _)| has.value),
         words: match &found {
-            Ok((has, asked)) => {
-                format!("climbs {:.1} %, {:.1} % asked", percent(*has), percent(*asked))
-            }
+            Ok((_, asked)) => format!("{:.1} % asked", percent(*asked)),
             Err(why) => format!("climb unknown: {why}"),
         },
     }
@@ -158,13 +156,16 @@ fn wind(way: &Way, units: &Units) -> Option<AlongWind> {
     Some(AlongWind { head: Some(head), words })
 }
 
-fn notes(stage: &Stage, way: &Way, reaches: &[Reach]) -> Vec<String> {
+/// The direction of a landing straight back.
+fn back(stage: &Stage) -> Option<&Way> {
+    stage.here.ways.get(stage.back_here?)
+}
+
+fn notes(stage: &Stage, way: &Way) -> Vec<String> {
     let mut notes = Vec::new();
-    let back = stage.back_here.and_then(|index| stage.here.ways.get(index));
-    if let Some(back) = back.filter(|back| back.name != way.name)
-        && reaches.iter().any(|reach| reach.on == Distance::LandingDistance)
-    {
-        notes.push(format!("The landing straight back is on {}, the other way.", back.name));
+    if let Some(back) = back(stage).filter(|back| back.name != way.name) {
+        let lda = "its LDA is shown from the same end";
+        notes.push(format!("The landing straight back is on {}, the other way; {lda}.", back.name));
     }
     notes.push("The climb is that of still air.".into());
     notes

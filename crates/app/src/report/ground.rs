@@ -4,8 +4,10 @@ use std::fmt::Write;
 
 use serde_json::{Value, json};
 use stillprop_calc::{
-    quantity::{FromAmount, Length, Time},
+    charge,
+    quantity::{Capacitance, ElectricPotential, FromAmount, Length, Time},
     spill::UNKNOWN,
+    trace::Silent,
     unit,
     walk::Walk,
 };
@@ -146,6 +148,25 @@ fn rates(out: &mut String, pump: &PumpView) {
         let seconds = number(tau.count(unit::S), 2, Round::Up, unit::S);
         let _ = writeln!(out, "  its charge falls to 37 % in   {seconds}");
     }
+    for row in wrapped(&why_bonded(), WIDTH - 4) {
+        let _ = writeln!(out, "  {row}");
+    }
+}
+
+/// Why all is bonded before a cap comes off: what a person carries against what lights vapour.
+///
+/// 100 pF and 5 kV, and 0.2 to 2 mJ for hydrocarbon vapours: electrostatics pages, second hand.
+fn why_bonded() -> String {
+    let (capacity, voltage) =
+        (Capacitance::of(100.0, unit::PF), ElectricPotential::of(5.0, unit::KV));
+    let spark = charge::spark(capacity, voltage, &mut Silent).map_or_else(
+        |_| "unknown".to_owned(),
+        |spark| number(spark.energy.count(unit::MILLIJ), 2, Round::Up, unit::MILLIJ),
+    );
+    format!(
+        "why all is bonded first: somebody charged to 5 kV gives a spark of {spark}, and 0.2 mJ \
+         may light vapour (second hand)"
+    )
 }
 
 fn rate(flow: stillprop_calc::quantity::VolumeRate) -> String {
@@ -190,8 +211,11 @@ fn spill(out: &mut String, spill: &SpillView, units: &Units) {
             "fire service: below the pack's bound; call all the same when it grows or runs away"
         }
     };
-    for row in wrapped(call, WIDTH - 4) {
-        let _ = writeln!(out, "  {row}");
+    let from = spill.call_from.iter().map(|from| format!("called from {from}"));
+    for line in std::iter::once(call.to_owned()).chain(from) {
+        for row in wrapped(&line, WIDTH - 4) {
+            let _ = writeln!(out, "  {row}");
+        }
     }
     let spread = spill.spread.iter().map(|(time, spread)| {
         let minutes = number(time.count(unit::MIN), 0, Round::Near, unit::MIN);
@@ -200,6 +224,16 @@ fn spill(out: &mut String, spill: &SpillView, units: &Units) {
     });
     let spread: Vec<String> = spread.collect();
     let _ = writeln!(out, "  on flat, tight ground it spreads to {}", spread.join(", "));
+    let _ = match &spill.drying {
+        Err(why) => writeln!(out, "  how fast it dries up: unknown, {why}"),
+        Ok((rate, time)) => writeln!(
+            out,
+            "  it gives off {} of vapour, {} at that rate (EPA 550-B-99-009, from memory); dry is when \
+             nobody smells it",
+            number(rate.count(unit::G_S), 1, Round::Down, unit::G_S),
+            number(time.count(unit::MIN), 0, Round::Up, unit::MIN)
+        ),
+    };
     let _ = writeln!(out, "  {UNKNOWN}");
 }
 
@@ -230,14 +264,19 @@ const ALTERNATIVES: [&str; 3] = [
 
 fn hold(out: &mut String, hold: &HoldView, units: &Units) {
     let newton = |force, round| show(force, unit::N, round);
-    let word = if hold.restraint.held { "it would hold" } else { "IT WOULD NOT HOLD" };
+    let held = &hold.held;
+    let word = match held.measure().verdict() {
+        Verdict::Holds => "it would hold",
+        _ => "IT WOULD NOT HOLD",
+    };
     let _ = writeln!(
         out,
-        "  would it hold at full throttle? {word}: {} of thrust, {} holds",
-        newton(hold.full, Round::Up),
-        newton(hold.restraint.total, Round::Down)
+        "  would it hold at full throttle? {word}: {} of thrust, {} needed, {} holds",
+        newton(held.full, Round::Up),
+        newton(held.needed, Round::Up),
+        newton(held.holds, Round::Down)
     );
-    let r = &hold.restraint;
+    let r = &held.parts;
     let _ = writeln!(
         out,
         "    left wheels {}, right wheels {}, third wheel {}, tie {}; before the tie is tight {}",
@@ -353,6 +392,10 @@ fn ground(view: &GroundView, units: &Units) -> Value {
             "area": each.area.map(|area| quantity(area, unit::M2)),
             "spread": spread.collect::<Vec<_>>(),
             "call_fire_service": each.call,
+            "called_from": each.call_from,
+            "drying": or_reason(&each.drying, |(rate, time)| {
+                json!({ "rate": quantity(*rate, unit::G_S), "time": quantity(*time, unit::MIN) })
+            }),
             "nothing_starts_within": or_reason(&each.nothing_starts, |room| quantity(*room, units.strip)),
             "actions": ["control", "contain", "clean up"],
             "not_known": UNKNOWN,
@@ -380,11 +423,13 @@ fn start_json(view: &StartView, units: &Units) -> Value {
                         "speed": quantity(at.velocity, units.speed) })
             });
             json!({
-                "thrust": quantity(hold.full, unit::N),
+                "thrust": quantity(hold.held.full, unit::N),
                 "as_set": hold.set.map(|set| quantity(set, unit::N)),
-                "holds": quantity(hold.restraint.total, unit::N),
-                "without_tie": quantity(hold.restraint.without_tie, unit::N),
-                "held": hold.restraint.held,
+                "needed": quantity(hold.held.needed, unit::N),
+                "holds": quantity(hold.held.holds, unit::N),
+                "tail_lifts": hold.held.lifts,
+                "without_tie": quantity(hold.held.parts.without_tie, unit::N),
+                "verdict": hold.held.measure().verdict().word(),
                 "loose": loose.collect::<Vec<_>>(),
             })
         })

@@ -11,6 +11,7 @@ mod bad_input;
 mod cautions;
 mod documents;
 mod generated;
+mod ground;
 mod packs;
 mod program;
 mod reasons;

@@ -12,8 +12,16 @@ use std::{
 use serde_json::Value;
 
 /// The demonstration turnarounds and the exit code each ends with.
-pub(crate) const DEMO: [(&str, i32); 5] =
-    [("ready", 0), ("over-mass", 1), ("mid-burn", 1), ("last-light", 1), ("missing", 1)];
+pub(crate) const DEMO: [(&str, i32); 8] = [
+    ("ready", 0),
+    ("over-mass", 1),
+    ("mid-burn", 1),
+    ("last-light", 1),
+    ("missing", 1),
+    ("crowded-apron", 1),
+    ("spill", 1),
+    ("hand-start", 1),
+];
 
 /// What no answer may say, spelled so that these lines do not say it either.
 const PROMISES: [&str; 2] = [concat!("clea", "red"), concat!("safe to", " fly")];

@@ -38,11 +38,12 @@ fn a_file_on_disk_and_the_built_in_document_get_the_same_answer() {
 }
 
 #[test]
-fn the_demo_assesses_all_five_and_the_first_is_the_ready_one() {
+fn the_demo_assesses_all_of_it_and_the_first_is_the_ready_one() {
     let answer = json(&["demo"], 0);
     let ready: Vec<bool> =
         answer.as_array().unwrap().iter().map(|each| each["ready"].as_bool().unwrap()).collect();
-    assert_eq!(ready, [true, false, false, false, false]);
+    assert_eq!(ready.len(), DEMO.len());
+    assert!(ready[0] && !ready[1..].contains(&true), "{ready:?}");
     assert_eq!(answer[0], json(&["ready", "demo"], 0));
 }
 

@@ -32,6 +32,8 @@ pub enum Extent<'a> {
     Shape(&'a Shape),
     /// A disc with its inside.
     Disc(Disc),
+    /// The straight way between two places.
+    Way(Point, Point),
 }
 
 impl Polyline {
@@ -159,6 +161,10 @@ impl Extent<'_> {
             Self::Point(Point(at)) => {
                 let (track, bounds, radius) = round(*at, 0.0);
                 then(Chain { track: &track, bounds, solid: false, radius })
+            }
+            Self::Way(Point(from), Point(to)) => {
+                let bounds = Rect::of(*from, *to);
+                then(Chain { track: &[*from, *to, *to], bounds, solid: false, radius: 0.0 })
             }
             Self::Disc(Disc { centre, radius }) => {
                 let (track, bounds, radius) = round(*centre, *radius);

@@ -134,6 +134,16 @@ impl Rect {
         self.low.x <= p.x && p.x <= self.high.x && self.low.y <= p.y && p.y <= self.high.y
     }
 
+    /// The place in the box that is nearest to `p`.
+    #[inline]
+    pub(crate) fn nearest_to(&self, p: Xy) -> Xy {
+        Xy {
+            x: least(most(p.x, self.low.x), self.high.x),
+            y: least(most(p.y, self.low.y), self.high.y),
+        }
+    }
+
+    #[inline]
     pub(crate) fn centre(&self) -> Xy {
         (self.low + self.high) * 0.5
     }

@@ -1,6 +1,6 @@
 //! The corners at which a way may bend.
 
-use super::{Forbidden, sight::inside};
+use super::Forbidden;
 use crate::plane::{Position, Xy, opposite, side};
 
 /// An outward corner of what is forbidden, with the two edges that the way keeps outside of.
@@ -45,12 +45,9 @@ pub(super) fn corners(forbidden: &[Forbidden<'_>]) -> Vec<Corner> {
 fn together(at: Xy, forbidden: &[Forbidden<'_>]) -> Option<Corner> {
     let mut rays = Vec::new();
     for one in forbidden.iter().filter(|one| one.shape.locate(at) != Position::Outside) {
-        if inside(at, one.shape) {
-            return None;
-        }
         let open = one.shape.open();
         let count = open.len();
-        // On the border and no corner of it: a straight wall, which leaves nothing to go around.
+        // Inside, or on the border and no corner of it: nothing is left to go around.
         let n = open.iter().position(|corner| *corner == at)?;
         let (prev, next) = (open[(n + count - 1) % count], open[(n + 1) % count]);
         if side(prev, at, next) <= 0.0 {

@@ -192,7 +192,7 @@ pub struct Door {
 /// A zone around fillers and vents.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Zone {
-    /// `fuelling zone, 3 m around fillers and vents, us: NFPA 407`.
+    /// `fuelling zone, 3 m around fillers and vents, operator manual 4.2`.
     pub words: String,
     /// Its edge.
     pub outline: Outline,

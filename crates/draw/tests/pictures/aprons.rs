@@ -110,7 +110,7 @@ fn clearance((what, rule): (&str, &str), (from, to): (Spot, (f64, f64)), bound: 
 }
 
 const FUELLING: &str = "au: CAO 20.9 4.1.1, superseded";
-const STARTING: &str = "au: CAO 20.9 5.1.1, superseded";
+const STARTING: &str = "au: CAO 20.9, superseded";
 
 fn zone(stand: &Stand, radius: f64) -> Vec<Zone> {
     let words = format!("fuelling zone, {radius} m around fillers, own rule of the operator");

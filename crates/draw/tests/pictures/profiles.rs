@@ -60,12 +60,12 @@ pub(crate) fn long() -> ProfilePicture {
             need(
                 ("take-off distance to 50 ft", Against::Toda),
                 (655.0, 820.0, 1300.0),
-                "x 1.25 (uk: safety sense leaflet 7, guidance)",
+                "x 1.25 (operator manual 3.2)",
             ),
             need(
                 ("landing distance from 50 ft", Against::Lda),
                 (430.0, 615.0, 1180.0),
-                "x 1.43 (uk: safety sense leaflet 7, guidance)",
+                "x 1.43 (operator manual 3.2)",
             ),
         ],
         climb: Some(Climb {
@@ -108,12 +108,12 @@ pub(crate) fn short() -> ProfilePicture {
             need(
                 ("take-off distance to 50 ft", Against::Toda),
                 (612.0, 765.0, 560.0),
-                "x 1.25 (uk: safety sense leaflet 7, guidance)",
+                "x 1.25 (operator manual 3.2)",
             ),
             need(
                 ("landing distance from 50 ft", Against::Lda),
                 (345.0, 494.0, 500.0),
-                "x 1.43 (uk: safety sense leaflet 7, guidance)",
+                "x 1.43 (operator manual 3.2)",
             ),
         ],
         climb: Some(Climb {

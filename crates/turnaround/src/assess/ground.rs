@@ -5,13 +5,13 @@ use stillprop_calc::{
     charge::{self, AfterFilter, FlowLimits},
     plane::Point,
     quantity::{
-        Angle, Area, AreaRate, ElectricCurrent, Force, FromAmount, Length, Ratio, Time, Volume,
-        VolumeRate,
+        Angle, Area, AreaRate, ElectricCurrent, Force, FromAmount, Length, MassRate, Ratio, Time,
+        Volume, VolumeRate,
     },
-    restraint::Restraint,
     runaway::{Loose, Reached},
     spill::{self, Spread},
     trace::Silent,
+    unit,
 };
 use stillprop_rules::situation::Grade;
 
@@ -21,8 +21,12 @@ use crate::{
         Gap, Verdict,
         site::{Clearance, Need, clearances},
     },
+    site::figures::SpillFigures,
+    site::start::Held,
     site::{Site, Spilt, walk::Way},
+    stage::words,
     stage::{Choice, Stage, Unknown, grade_of},
+    units::Round,
 };
 
 /// The ground around one choice.
@@ -91,6 +95,10 @@ pub struct SpillView {
     pub spread: Vec<(Time, Spread)>,
     /// Whether the fire service is called; `None` when the pack or the width does not say.
     pub call: Option<bool>,
+    /// From what size it is called, and who says so.
+    pub call_from: Vec<String>,
+    /// How fast it dries up and how long that takes; or what is missing.
+    pub drying: Result<(MassRate, Time), Unknown>,
     /// Nothing is started within this of its edge.
     pub nothing_starts: Result<Length, Unknown>,
 }
@@ -109,12 +117,10 @@ pub struct StartView {
 /// What pulls and what holds.
 #[derive(Clone, Debug, PartialEq)]
 pub struct HoldView {
-    /// Thrust at full throttle.
-    pub full: Force,
+    /// At full throttle.
+    pub held: Held,
     /// Thrust as the throttle is set, when that was said.
     pub set: Option<Force>,
-    /// What holds at full throttle.
-    pub restraint: Restraint,
     /// If it breaks loose: where it is after 1, 2, 3, 5 and 8 seconds.
     pub loose: Vec<Reached>,
 }
@@ -259,8 +265,37 @@ fn spill(stage: &Stage, spilt: &Spilt) -> SpillView {
         area,
         spread: spread.into_iter().flatten().collect(),
         call: call(area.zip(radius.map(|radius| radius * 2.0))),
+        call_from: call_from(&stage.ground.spill),
+        drying: drying(stage, spilt, area),
         nothing_starts: room.as_ref().map(|room| room.value).map_err(Clone::clone),
     }
+}
+
+fn call_from(figures: &SpillFigures) -> Vec<String> {
+    let area = figures.call_area.as_ref().ok().map(|most| {
+        (crate::units::show(most.value, unit::M2, Round::Down), most.citation.as_str())
+    });
+    let width = figures.call_width.as_ref().ok().map(|most| {
+        let metres = crate::units::text(most.value.count(unit::M), 1, Round::Down, unit::M);
+        (format!("{metres} across"), most.citation.as_str())
+    });
+    area.into_iter().chain(width).map(|(size, citation)| format!("{size}: {citation}")).collect()
+}
+
+/// By the wind and temperature of the strip, over the area as it was measured.
+fn drying(stage: &Stage, spilt: &Spilt, area: Option<Area>) -> Result<(MassRate, Time), Unknown> {
+    let (vapour_pressure, molar_mass) = spilt.vapour.ok_or(
+        "vapour pressure and molar mass are not given (vapour_pressure, molar_mass of the spill)",
+    )?;
+    let area = area.ok_or("how wide it is was not measured")?;
+    let weather = &stage.here.weather;
+    let temperature = weather.temperature.ok_or("the temperature is not given")?;
+    let wind = weather.wind.ok_or("the wind is not given")?.speed;
+    let density = stage.density.as_ref().map_err(Clone::clone)?.value;
+    let liquid = spill::Liquid { molar_mass, vapour_pressure, temperature };
+    let rate = spill::evaporation(&liquid, wind, area, &mut Silent).map_err(words)?;
+    let time = spill::time_to_evaporate(spilt.volume * density, rate, &mut Silent);
+    Ok((rate, time.map_err(words)?))
 }
 
 /// Seconds after breaking loose that are shown.
@@ -272,16 +307,14 @@ pub fn start(stage: &Stage) -> StartView {
     let start = &stage.start;
     let hold = (start.by == StartBy::Hand).then(|| {
         let hold = start.hold.as_ref().map_err(Clone::clone)?;
-        let full = hold.thrust(Ratio::from_si(1.0), &mut Silent);
-        let full = full.map_err(|error| error.to_string())?;
+        let held = hold.at_full(&stage.ground.start, &mut Silent).map_err(Gap::words)?;
         // Without rolling resistance, which nobody knows: it is faster so.
-        let loose = Loose::new(full, hold.mass, Ratio::from_si(0.0), &mut Silent);
+        let loose = Loose::new(held.full, hold.mass, Ratio::from_si(0.0), &mut Silent);
         let loose = loose.map_err(|error| error.to_string())?;
         let after = |seconds: f64| loose.after(Time::from_si(seconds), &mut Silent).ok();
         Ok(HoldView {
-            full,
+            held,
             set: start.throttle.and_then(|share| hold.thrust(share, &mut Silent).ok()),
-            restraint: hold.against(full, &mut Silent).map_err(|error| error.to_string())?,
             loose: LOOSE_SECONDS.into_iter().filter_map(after).collect(),
         })
     });

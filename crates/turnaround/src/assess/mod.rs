@@ -29,7 +29,7 @@ pub const CAUTIONS: [&str; 3] = [
 ];
 
 /// What an answer carries when the engine must be started by hand.
-pub const HAND_START_CAUTION: &str = "No starter is fitted. A propeller that is turned by hand kills: \
+pub const HAND_START_CAUTION: &str = "The start is by hand. A propeller that is turned by hand kills: \
     do not, unless the flight manual permits it, a trained person turns it, a qualified person is at \
     the controls and the aeroplane is held.";
 

@@ -23,6 +23,7 @@ pub(super) fn notes(stage: &Stage, choice: &Choice, units: &Units) -> Vec<String
     people(stage, &mut notes);
     flight(stage, units, &mut notes);
     figures(stage, &mut notes);
+    operators_figures(stage, &mut notes);
     notes.extend(
         stage.documents.strip.remarks.iter().map(|said| format!("{}: {said}", stage.here.name)),
     );
@@ -30,6 +31,24 @@ pub(super) fn notes(stage: &Stage, choice: &Choice, units: &Units) -> Vec<String
         "Not assessed by this version: soft ground, climb on landing, cloud and visibility.".into(),
     );
     notes
+}
+
+/// No state gives every figure of the ground; who flies there has to.
+fn operators_figures(stage: &Stage, notes: &mut Vec<String>) {
+    let moving = &stage.ground.moving_room;
+    let missing = [
+        moving.propeller_margin.as_ref().err(),
+        moving.wingtip_room.as_ref().err(),
+        stage.ground.fuelling.hose_slack.as_ref().err(),
+    ];
+    if stage.site.is_ok() && missing.iter().any(Option::is_some) {
+        notes.push(
+            "Some figures of the ground are an operator's to give: write them in a pack of your \
+             own and name it before the state's, as in mine.toml+au. `stillprop packs \
+             demo-operator` shows which."
+                .into(),
+        );
+    }
 }
 
 /// With dry tanks the aeroplane may be lighter than its envelope, where the lowest boundary is
@@ -83,7 +102,9 @@ fn fuel_known(stage: &Stage, notes: &mut Vec<String>) {
             .into(),
     );
     if matches!(stage.method, Some(Method::Tanker | Method::SelfServe)) {
-        notes.push("The fuel taken here is not sampled by this version: sample it.".into());
+        notes.push(
+            "The fuel taken here is sampled on the run sheet, not judged here: sample it.".into(),
+        );
     }
     weather_line(stage, notes);
     let by_gauge: Vec<&str> = stage
@@ -116,7 +137,7 @@ fn people(stage: &Stage, notes: &mut Vec<String>) {
     let passengers = stage.people.iter().filter(|person| person.role == Role::Passenger).count();
     if passengers > 0 {
         notes.push(format!(
-            "{passengers} to be briefed before boarding; briefing is not recorded by this version."
+            "{passengers} to be briefed before boarding; the run sheet asks for it."
         ));
     }
     for person in stage.people.iter().filter(|person| person.held_by.is_some()) {
@@ -140,9 +161,6 @@ fn flight(stage: &Stage, units: &Units, notes: &mut Vec<String>) {
     }
     if !stage.needs_light() {
         notes.push(format!("Light is not judged under {}.", turnaround.flight_rules));
-    }
-    if !stage.documents.aircraft.starter {
-        notes.push("No starter: the start is by hand, and is not assessed by this version.".into());
     }
     shorter_than_it_is(stage, units, notes);
 }

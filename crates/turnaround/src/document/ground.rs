@@ -9,7 +9,7 @@ use schemars::JsonSchema;
 use serde::Deserialize;
 use stillprop_calc::quantity::{
     Angle, ElectricCharge, ElectricCurrent, ElectricPotential, ElectricalConductivity, Force,
-    Length, Power, Ratio, Time, Volume, VolumeRate,
+    Length, MolarMass, Power, Pressure, Ratio, Time, Volume, VolumeRate,
 };
 use stillprop_rules::{
     document::{At, Bearing, Day, Given},
@@ -399,6 +399,10 @@ pub struct Spill {
     /// True when it was taken up and the ground is dry.
     #[serde(default)]
     pub cleaned: bool,
+    /// Vapour pressure of the fuel at today's temperature, for how fast it dries up.
+    pub vapour_pressure: Option<Given<Pressure>>,
+    /// Molar mass of its vapour.
+    pub molar_mass: Option<Given<MolarMass>>,
 }
 
 /// How the engine will be started today.

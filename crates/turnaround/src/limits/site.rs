@@ -119,8 +119,7 @@ impl<'a> Clearance<'a> {
             (_, Err(why)) => Words::missing(why.clone()),
             (Ok(closest), Ok(room)) => {
                 let found = closest.nearest.distance;
-                let (has, needs) =
-                    (units.apron(found, Round::Down), units.apron(room.value, Round::Up));
+                let (has, needs) = units.apron_pair(found, room.value);
                 let short = units.apron(room.value - found, Round::Up);
                 Words::stands(format!("{has} of {needs}: {} to {}", closest.from, self.to()))
                     .act(format!("{short} too near: {}", self.act()))
@@ -209,8 +208,15 @@ impl<'a> Here<'a> {
             Ok(room) => room,
         };
         let solid = self.site.things.iter().filter(|thing| thing.kind.solid());
-        let froms = solid.map(|thing| (End::Named(&thing.what), thing.body.extent()));
-        let Some(found) = closest(froms, Extent::from(way)) else {
+        let froms = || solid.clone().map(|thing| (End::Named(&thing.what), thing.body.extent()));
+        // From where it stands to the line, and along the line.
+        let onto = way.points().next().map(|first| Extent::Way(self.parked.at, first));
+        let along = closest(froms(), Extent::from(way));
+        let onto = onto.and_then(|onto| closest(froms(), onto));
+        let nearer = |a: Closest<'a>, b: Closest<'a>| {
+            if b.nearest.distance < a.nearest.distance { b } else { a }
+        };
+        let Some(found) = along.into_iter().chain(onto).reduce(nearer) else {
             return sink.limit(id, Found::Condition(true), |_| {
                 Words::stands("nothing solid stands by the way out")
             });
@@ -219,13 +225,13 @@ impl<'a> Here<'a> {
         let left = found.nearest.distance - half;
         let measure = Measure::at_least(left, room.value);
         sink.limit(id, Found::Measured(measure), |units| {
-            let (has, needs) = (units.apron(left, Round::Down), units.apron(room.value, Round::Up));
+            let (has, needs) = units.apron_pair(left, room.value);
             let short = units.apron(room.value - left, Round::Up);
             Words::stands(format!("{has} of {needs} beside the wingtip: {}", found.from))
                 .act(format!("{short} too little: roll another way, or push it by hand"))
                 .remark(Some(format!(
-                    "along the line of the strip document alone; a tail that swings out in a \
-                     turn is not reckoned; {}",
+                    "from where it stands to the line of the strip document and along it; a tail \
+                     that swings out in a turn is not reckoned; {}",
                     room.citation
                 )))
         });

@@ -1,8 +1,8 @@
 //! `start.*`: with the starter, or by hand behind gates that all have to hold.
 
 use stillprop_calc::{
-    quantity::{ElectricCurrent, Force, FromAmount, Ratio, Time},
-    trace::{Silent, Trace},
+    quantity::{ElectricCurrent, Force, FromAmount, Time},
+    trace::Trace,
     unit,
 };
 
@@ -14,7 +14,7 @@ use crate::{
     },
     site::{
         figures::StartFigures,
-        start::{Electrical, Hold, Start},
+        start::{Electrical, Start},
     },
     stage::{Choice, Stage},
     units::{Round, show},
@@ -123,6 +123,7 @@ fn by_hand<S: Sink>(stage: &Stage, choice: &Choice, sink: &mut S) {
     FOOTING.limit(start.footing.map(|footing| footing == Footing::Firm), sink);
     THROTTLE.limit(start.throttle_confirmed, sink);
     hold(start, figures, sink);
+    hold_as_set(start, sink);
     dead_cut(start, sink);
     generator(start, sink);
 }
@@ -196,7 +197,7 @@ fn alone<S: Sink>(stage: &Stage, id: Id<'_>, sink: &mut S) {
     let pilot = |who: &String| {
         stage.people.iter().any(|person| person.name == *who && person.role == Role::Pilot)
     };
-    let held = start.hold.as_ref().ok().and_then(|hold| Held::of(hold, figures, sink.trace()).ok());
+    let held = start.hold.as_ref().ok().and_then(|hold| hold.at_full(figures, sink.trace()).ok());
     let conditions = [
         Condition {
             so: Some(*allowed),
@@ -242,53 +243,6 @@ fn alone<S: Sink>(stage: &Stage, id: Id<'_>, sink: &mut S) {
     });
 }
 
-/// What pulls at full throttle and what holds against it. The throttle may be set wide open by
-/// mistake.
-#[derive(Clone, Copy)]
-pub(crate) struct Held {
-    full: Force,
-    needed: Force,
-    holds: Force,
-    /// A tail that lifts is not held, whatever the wheels hold.
-    lifts: bool,
-}
-
-impl Held {
-    /// Weighs what holds against full throttle.
-    pub(crate) fn of(
-        hold: &Hold,
-        figures: &StartFigures,
-        trace: &mut impl Trace,
-    ) -> Result<Self, Gap<'static>> {
-        let full = hold.thrust(Ratio::from_si(1.0), trace).map_err(Gap::OutOfRange)?;
-        let held = hold.against(full, trace).map_err(Gap::Hold)?;
-        let factor = figures.hold_factor.as_ref().map_or(Ratio::from_si(1.0), |cited| cited.value);
-        let lifts = held.tail.is_some_and(|tail| tail.si() < 0.0);
-        let holds = if lifts { Force::from_si(0.0) } else { held.total };
-        Ok(Self { full, needed: full * factor, holds, lifts })
-    }
-
-    /// What holds, against what must.
-    pub(crate) fn measure(&self) -> Measure {
-        Measure::at_least(self.holds, self.needed)
-    }
-
-    /// How it stands: `3410 N holds; 3571 N needed at full throttle (2381 N of thrust)`.
-    pub(crate) fn words(&self) -> String {
-        let newton = |force: Force, round| show(force, unit::N, round);
-        let holds = if self.lifts {
-            "the tail lifts, so nothing holds".to_owned()
-        } else {
-            format!("{} holds", newton(self.holds, Round::Down))
-        };
-        format!(
-            "{holds}; {} needed at full throttle ({} of thrust)",
-            newton(self.needed, Round::Up),
-            newton(self.full, Round::Up),
-        )
-    }
-}
-
 /// Would it hold at full throttle?
 fn hold<S: Sink>(start: &Start, figures: &StartFigures, sink: &mut S) {
     let id = Id::new(Family::Start, "hold");
@@ -296,16 +250,21 @@ fn hold<S: Sink>(start: &Start, figures: &StartFigures, sink: &mut S) {
         Err(why) => return sink.limit(id, Found::Unknown, |_| Words::missing(why.clone())),
         Ok(hold) => hold,
     };
-    let held = match Held::of(hold, figures, sink.trace()) {
+    let held = match hold.at_full(figures, sink.trace()) {
         Err(gap) => return sink.limit(id, Found::Unknown, |_| Words::missing(gap.words())),
         Ok(held) => held,
     };
     sink.limit(id, Found::Measured(held.measure()), |_| {
         let newton = |force: Force, round| show(force, unit::N, round);
-        let set = start.throttle.and_then(|share| hold.thrust(share, &mut Silent).ok());
-        let set = set.map_or_else(
-            || "the throttle setting is not given".to_owned(),
-            |set| format!("as the throttle is set: {} of thrust", newton(set, Round::Up)),
+        let holds = if held.lifts {
+            "the tail lifts, so nothing holds".to_owned()
+        } else {
+            format!("{} holds", newton(held.holds, Round::Down))
+        };
+        let stands = format!(
+            "{holds}; {} needed at full throttle ({} of thrust)",
+            newton(held.needed, Round::Up),
+            newton(held.full, Round::Up),
         );
         let source = figures.hold_factor.as_ref();
         let source = source.map_or_else(
@@ -318,7 +277,38 @@ fn hold<S: Sink>(start: &Start, figures: &StartFigures, sink: &mut S) {
             let short = newton(held.needed - held.holds, Round::Up);
             format!("{short} too little: tie the tail to something that holds, or chock better")
         };
-        Words::stands(held.words()).act(act).remark(Some(format!("{set}; {source}")))
+        let remark = format!("slope and wind from behind are not reckoned; {source}");
+        Words::stands(stands).act(act).remark(Some(remark))
+    });
+}
+
+/// As the throttle is set it must not even begin to roll: a slack tie holds nothing until it is
+/// tight, and whoever turns the propeller stands in front.
+fn hold_as_set<S: Sink>(start: &Start, sink: &mut S) {
+    let id = Id::new(Family::Start, "hold-as-set");
+    let hold = match &start.hold {
+        Err(why) => return sink.limit(id, Found::Unknown, |_| Words::missing(why.clone())),
+        Ok(hold) => hold,
+    };
+    let Some(share) = start.throttle else {
+        return sink.limit(id, Found::Unknown, |_| {
+            Words::missing("how far the throttle is open is not given (throttle in [start])")
+        });
+    };
+    let set = hold.thrust(share, sink.trace()).map_err(Gap::OutOfRange);
+    let found = set.and_then(|set| Ok((set, hold.against(set, sink.trace()).map_err(Gap::Hold)?)));
+    let (set, held) = match found {
+        Err(gap) => return sink.limit(id, Found::Unknown, |_| Words::missing(gap.words())),
+        Ok(found) => found,
+    };
+    sink.limit(id, Found::Measured(Measure::at_least(held.without_tie, set)), |_| {
+        let newton = |force: Force, round| show(force, unit::N, round);
+        Words::stands(format!(
+            "{} holds before the tie is tight, {} of thrust as the throttle is set",
+            newton(held.without_tie, Round::Down),
+            newton(set, Round::Up),
+        ))
+        .act("it rolls at once: chocks ahead of both main wheels, brakes set")
     });
 }
 

@@ -316,19 +316,32 @@ mod tests {
         *,
     };
 
+    const PAGE: &str = include_str!("../../../../docs/runsheet.md");
+
+    /// A row of the table in the page.
+    fn row(name: &str, sheet: &Sheet) -> String {
+        match check(sheet) {
+            Ok(checked) => format!(
+                "| {name} | {} | {} | {} | {} | {} |",
+                sheet.tasks.len(),
+                checked.states,
+                checked.stopped,
+                checked.paused,
+                checked.transitions
+            ),
+            Err(trouble) => panic!("{name}: {trouble:#?}"),
+        }
+    }
+
+    /// Prints the rows, and holds them against the page.
     fn prove(fuelling: Fuelling) {
-        for (name, sheet) in fixture::all(fuelling) {
-            match check(&sheet) {
-                Ok(checked) => println!(
-                    "{name}: {} tasks, {} states ({} stopped, {} paused), {} transitions",
-                    sheet.tasks.len(),
-                    checked.states,
-                    checked.stopped,
-                    checked.paused,
-                    checked.transitions
-                ),
-                Err(trouble) => panic!("{name}: {trouble:#?}"),
-            }
+        let rows: Vec<String> =
+            fixture::all(fuelling).iter().map(|(name, sheet)| row(name, sheet)).collect();
+        for row in &rows {
+            println!("{row}");
+        }
+        for row in rows {
+            assert!(PAGE.contains(&row), "docs/runsheet.md has other numbers than {row}");
         }
     }
 
@@ -355,7 +368,19 @@ mod tests {
     #[test]
     fn several_drums_are_tried_as_well() {
         let facts = fixture::two(fixture::facts(Fuelling::Drum, Start::Electric, 2, 2));
-        let checked = check(&fixture::sheet(&facts)).unwrap();
-        println!("two drums, two tanks: {checked:?}");
+        let row = row("two drums into two tanks, starter, two", &fixture::sheet(&facts));
+        println!("{row}");
+        assert!(PAGE.contains(&row), "docs/runsheet.md has other numbers than {row}");
+    }
+
+    #[test]
+    fn the_page_has_every_invariant_with_its_sentence_and_source() {
+        for invariant in INVARIANTS {
+            let (id, sentence, source) = (invariant.id, invariant.sentence, invariant.source);
+            let row = format!("| `{id}` | {sentence} | {source} |");
+            assert!(PAGE.contains(&row), "docs/runsheet.md lacks:\n{row}");
+        }
+        let rows = PAGE.lines().filter(|line| line.starts_with("| `")).count();
+        assert_eq!(rows, INVARIANTS.len());
     }
 }

@@ -56,6 +56,21 @@ pub(super) fn sheet(facts: &Facts) -> Sheet {
     Sheet::build(facts).unwrap()
 }
 
+fn name(fuelling: Fuelling, start: Start, people: usize) -> String {
+    let fuelling = match fuelling {
+        Fuelling::Tanker => "tanker",
+        Fuelling::SelfServe => "self-serve",
+        Fuelling::Drum => "drum",
+        Fuelling::None | Fuelling::Unknown => "no fuel",
+    };
+    let start = match start {
+        Start::Electric => "starter",
+        Start::Hand => "by hand",
+        Start::None => "no start",
+    };
+    format!("{fuelling}, {start}, {}", if people == 1 { "one" } else { "two" })
+}
+
 /// The sheets of a method that the checker is shown: each start, one and two people.
 pub(super) fn all(fuelling: Fuelling) -> Vec<(String, Sheet)> {
     let mut all: Vec<(String, Sheet)> = Vec::new();
@@ -68,7 +83,7 @@ pub(super) fn all(fuelling: Fuelling) -> Vec<(String, Sheet)> {
             let sheet = sheet(&facts);
             // Where a second person changes no task, one proof is enough.
             if all.iter().all(|(_, other)| other.tasks != sheet.tasks) {
-                all.push((format!("{fuelling:?}, start {start:?}, people {people}"), sheet));
+                all.push((name(fuelling, start, people), sheet));
             }
         }
     }

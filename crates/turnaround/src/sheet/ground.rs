@@ -14,7 +14,7 @@ use super::{
 use crate::{
     assess::ground::PERMITTIVITY,
     document::ground::StartBy,
-    limits::{Verdict, start::Held},
+    limits::Verdict,
     stage::{Cited, Figure, Stage},
     units::{Round, show},
 };
@@ -119,12 +119,19 @@ fn dangerous_goods(stage: &Stage) -> Figure<String> {
     )
 }
 
-/// Whether it would hold at full throttle, with the reserve that the pack asks, as
-/// `start.hold` has it.
+/// Whether it would hold at full throttle.
 fn holds_full(stage: &Stage) -> Option<String> {
     let hold = stage.start.hold.as_ref().ok()?;
-    let held = Held::of(hold, &stage.ground.start, &mut Silent).ok()?;
-    let holds = held.measure().verdict() == Verdict::Holds;
-    let would = if holds { "it would hold" } else { "IT WOULD NOT HOLD" };
-    Some(format!("{would}: {}", held.words()))
+    let held = hold.at_full(&stage.ground.start, &mut Silent).ok()?;
+    let newton = |force, round| show(force, unit::N, round);
+    let word = match held.measure().verdict() {
+        Verdict::Holds => "it would hold",
+        _ => "IT WOULD NOT HOLD",
+    };
+    Some(format!(
+        "{word}: {} holds, {} needed, {} of thrust at full throttle",
+        newton(held.holds, Round::Down),
+        newton(held.needed, Round::Up),
+        newton(held.full, Round::Up),
+    ))
 }

@@ -76,14 +76,14 @@ const RUNNING: &str =
     "Australia, engine ground operations after CAO 20.9 (superseded; read: second hand)";
 const SEAT: &str = "Australia, CAR 230 and 231(1) (repealed 2021; read: second hand)";
 const SWING: &str = "FAA, Airplane Flying Handbook, on starting by hand (read: second hand)";
+const CALLS: &str = "calls as they are common at a propeller; common practice, no source";
 const RIDERS: &str = "Australia, CAR 231(1): nobody aboard (repealed 2021; read: second hand)";
 const DRAINS: &str =
     "ATSB occurrence brief, Groote Eylandt, 28 March 2023 (published 2024; read: source)";
 const DRUMS: &str =
     "Aviation Fuel at Aerodromes, chapter 6, of the CAP 748 line (read: second hand)";
 const BOARDING: &str = "FAA Safety Team on propellers (read: second hand)";
-const SPILLS: &str =
-    "order of the three actions as this program was asked to keep it; common practice, no source";
+const SPILLS: &str = "common practice, no source";
 
 /// Every invariant.
 pub const INVARIANTS: &[Invariant] = &[
@@ -244,7 +244,7 @@ pub const INVARIANTS: &[Invariant] = &[
     Invariant {
         id: "boarding-briefed",
         sentence: "nobody boards before the briefing",
-        source: BOARDING,
+        source: DESIGN,
         keeps: |b, n| !b.on(n, Flag::Aboard) || b.is(Flag::Briefed),
     },
     Invariant {
@@ -273,7 +273,7 @@ pub const INVARIANTS: &[Invariant] = &[
     Invariant {
         id: "start-gear",
         sentence: "no engine is started while fuelling gear lies at the aeroplane",
-        source: RUNNING,
+        source: DESIGN,
         keeps: |b, n| !b.starts(n) || !b.is(Flag::GearOut),
     },
     Invariant {
@@ -303,7 +303,7 @@ pub const INVARIANTS: &[Invariant] = &[
     Invariant {
         id: "start-arc",
         sentence: "no engine is started before the arc of the propeller was seen clear",
-        source: RUNNING,
+        source: DESIGN,
         keeps: |b, n| !b.starts(n) || b.is(Flag::ArcClear),
     },
     Invariant {
@@ -339,7 +339,7 @@ pub const INVARIANTS: &[Invariant] = &[
     Invariant {
         id: "hand-switches",
         sentence: "nobody goes to the propeller unless the switches are off",
-        source: SWING,
+        source: CALLS,
         keeps: |b, n| {
             !b.on(n, Flag::AtPropeller) || (b.is(Flag::SwitchesOff) && !b.is(Flag::Contact))
         },
@@ -347,7 +347,7 @@ pub const INVARIANTS: &[Invariant] = &[
     Invariant {
         id: "hand-contact",
         sentence: "the switches go to contact only after the one at the propeller called for it",
-        source: SWING,
+        source: CALLS,
         keeps: |b, n| !(b.sheet.terms.hand && b.on(n, Flag::Contact)) || b.is(Flag::ContactCalled),
     },
     Invariant {

@@ -18,7 +18,10 @@ pub use parked::{Airframe, Named, Parked, Wheel};
 pub use prepare::{Basis, prepare};
 use stillprop_calc::{
     plane::{Disc, Extent, Nearest, Point, Polyline, Shape, nearest_within},
-    quantity::{Angle, ElectricalConductivity, FromAmount, Length, Velocity, Volume, VolumeRate},
+    quantity::{
+        Angle, ElectricalConductivity, FromAmount, Length, MolarMass, Pressure, Velocity, Volume,
+        VolumeRate,
+    },
 };
 
 use crate::{
@@ -120,6 +123,8 @@ pub struct Spilt {
     pub what: String,
     /// How much it was.
     pub volume: Volume,
+    /// Vapour pressure and molar mass, when both are given.
+    pub vapour: Option<(Pressure, MolarMass)>,
     /// The wet ground, when its width was measured.
     pub pool: Result<Disc, Unknown>,
 }

@@ -160,7 +160,6 @@ fn thing(
         _ => Body::Line(Polyline::new(&points).map_err(|error| error.to_string())?),
     };
     let wake = thing.engine_running.as_ref().map(|bearing| {
-        // A magnetic direction and its variation may be more than a whole turn together.
         let nose = bearing.to_true(variation).map(full_circle);
         let nose = nose.ok_or("the heading is magnetic without a variation")?;
         let room = &figures.moving_room;
@@ -224,6 +223,11 @@ fn spills(ground: &Ground, unit: Unit) -> Result<Vec<Spilt>, Unknown> {
     let one = |spill: &ground::Spill| Spilt {
         what: spill.what.value.clone(),
         volume: spill.volume.value,
+        vapour: spill
+            .vapour_pressure
+            .as_ref()
+            .zip(spill.molar_mass.as_ref())
+            .map(|(pressure, mass)| (pressure.value, mass.value)),
         pool: pool(spill),
     };
     Ok(left.map(one).collect())

@@ -12,7 +12,7 @@ use stillprop_calc::{
     trace::{Silent, Trace},
 };
 
-use super::{Basis, grip::grip};
+use super::{Basis, figures::StartFigures, grip::grip};
 use crate::{
     document::{
         aircraft::Aircraft,
@@ -20,6 +20,7 @@ use crate::{
         length_unit,
     },
     limits::Gap,
+    limits::Measure,
     stage::{Spot, Unknown},
 };
 
@@ -134,7 +135,49 @@ impl Start {
     }
 }
 
+/// What pulls at full throttle and what holds against it. The throttle may be set wide open by
+/// mistake.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Held {
+    /// Thrust at full throttle.
+    pub full: Force,
+    /// What the pack wants to be held: the thrust itself, where it asks for no reserve.
+    pub needed: Force,
+    /// What holds; nothing when the tail lifts, whatever the wheels hold.
+    pub holds: Force,
+    /// The tail lifts.
+    pub lifts: bool,
+    /// What each wheel and the tie hold.
+    pub parts: Restraint,
+}
+
+impl Held {
+    /// What holds against what is needed.
+    #[must_use]
+    pub fn measure(&self) -> Measure {
+        Measure::at_least(self.holds, self.needed)
+    }
+}
+
 impl Hold {
+    /// Would it hold at full throttle?
+    ///
+    /// # Errors
+    ///
+    /// What keeps it from being reckoned.
+    pub(crate) fn at_full(
+        &self,
+        figures: &StartFigures,
+        trace: &mut impl Trace,
+    ) -> Result<Held, Gap<'static>> {
+        let full = self.thrust(Ratio::from_si(1.0), trace).map_err(Gap::OutOfRange)?;
+        let parts = self.against(full, trace).map_err(Gap::Hold)?;
+        let factor = figures.hold_factor.as_ref().map_or(Ratio::from_si(1.0), |cited| cited.value);
+        let lifts = parts.tail.is_some_and(|tail| tail.si() < 0.0);
+        let holds = if lifts { Force::from_si(0.0) } else { parts.total };
+        Ok(Held { full, needed: full * factor, holds, lifts, parts })
+    }
+
     /// Thrust at a share of full power.
     ///
     /// # Errors

@@ -91,7 +91,8 @@ impl Way {
             Walk::Path { length, .. } => {
                 let near = self.propeller.map(|nearest| {
                     let room = units.apron(nearest.distance, Round::Down);
-                    format!("nowhere nearer than {room} to the propeller; the same way back")
+                    format!("nowhere nearer than {room} to the propeller; the same way back; walked when \
+                             nothing flows and the hose is away")
                 });
                 Words::stands(format!(
                     "{} from the gate to {door}",

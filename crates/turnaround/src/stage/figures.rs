@@ -6,6 +6,7 @@ use stillprop_calc::{
 };
 use stillprop_rules::{
     key::Key,
+    pack::Status,
     rules::Rules,
     situation::{Category, Detail, Situation, Surface},
 };
@@ -170,6 +171,11 @@ pub(crate) fn allowed_for(
 ) -> Allowed {
     let found = rules.find(key, situation, detail).map_err(|missing| missing.to_string())?;
     let allowed = found.allowed().ok_or_else(|| format!("{} is not yes or no", key.id()))?;
+    // A prohibition that was replaced is still a warning; a permission is none any more.
+    if allowed && found.figure.status == Status::Superseded {
+        let cited = citation(&found);
+        return Err(format!("the rule that allowed it was replaced, read today's: {cited}"));
+    }
     Ok((allowed, citation(&found)))
 }
 

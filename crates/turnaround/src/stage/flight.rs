@@ -12,7 +12,7 @@ use stillprop_calc::{
     wind::{Triangle, Wind, wind_triangle},
 };
 
-use super::{Figures, Unknown};
+use super::{Figures, Unknown, words};
 use crate::{
     document::{
         aircraft::{Burn, Cruise},
@@ -137,10 +137,6 @@ pub fn plan(
     };
     let required = ladder.required(trace);
     Ok(Plan { legs, ladder, required, reserve_burn })
-}
-
-fn words(error: impl std::fmt::Display) -> Unknown {
-    error.to_string()
 }
 
 /// Start and taxi once for each leg.

@@ -38,6 +38,11 @@ use crate::{
 /// Something that is not known, with the reason in words for a person.
 pub type Unknown = String;
 
+/// An error of a calculation as the reason why something is not known.
+pub(crate) fn words(error: impl fmt::Display) -> Unknown {
+    error.to_string()
+}
+
 /// A limit of the manual.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Setting<Q> {

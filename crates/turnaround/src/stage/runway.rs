@@ -11,7 +11,7 @@ use stillprop_calc::{
 };
 use stillprop_rules::situation::Surface;
 
-use super::{Figure, Figures, Setting, Unknown};
+use super::{Figure, Figures, Setting, Unknown, words};
 use crate::{
     document::aircraft::{Cause, Distance},
     weather::{SurfaceWind, Weather},
@@ -315,10 +315,6 @@ fn surface_factor(
         .map_err(|why| format!("the manual has no correction for this surface, and {why}"))?;
     trace.step(|| figure.step("surface factor of the pack", "k"));
     Ok(figure.value)
-}
-
-fn words(error: impl std::fmt::Display) -> Unknown {
-    error.to_string()
 }
 
 /// The gradient that clears every obstacle from 50 ft above the ground at the end of the

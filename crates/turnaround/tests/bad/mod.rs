@@ -8,7 +8,7 @@ use stillprop_calc::{
     trace::Working,
     unit,
 };
-use stillprop_rules::{builtin, document::Problem};
+use stillprop_rules::{builtin, document::Problem, pack::Pack, rules::Rules};
 use stillprop_turnaround::{
     document::{check_against, read_aircraft, read_strip, read_turnaround},
     drums::{Appearance, Container, Kind, Paste, Posture, Reading, Sample, Seals},
@@ -114,10 +114,23 @@ pub(crate) fn whole(documents: Documents) -> Result<Documents, Vec<Problem>> {
     if problems.is_empty() { Ok(documents) } else { Err(problems) }
 }
 
+/// Names the pack `au` as it stood when its rules on starting by hand were in force.
+pub(crate) const AU_AS_IT_WAS: &str = "au-as-it-was";
+
 /// Prepares documents with the rules they name.
 pub(crate) fn stage(documents: Documents) -> Result<(Stage, Choice), Problem> {
-    let rules = builtin::rules(&documents.turnaround.pack.value)?;
+    let rules = match documents.turnaround.pack.value.as_str() {
+        AU_AS_IT_WAS => as_it_was("au"),
+        name => builtin::rules(name)?,
+    };
     Ok(prepare(documents, &rules))
+}
+
+/// A built-in pack with every rule that was replaced still in force.
+fn as_it_was(name: &str) -> Rules {
+    let (_, text) = builtin::builtin().iter().find(|(id, _)| *id == name).unwrap();
+    let text = text.replace("status = \"superseded\"", "status = \"law\"");
+    Rules::single(Pack::read(&text).unwrap())
 }
 
 /// Every limit, as it is told to a person.

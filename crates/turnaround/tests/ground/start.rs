@@ -1,6 +1,6 @@
 //! `start.*`: each gate holds, breaks and is unknown; a lone pilot meets every condition or none.
 
-use super::*;
+use super::{bad::AU_AS_IT_WAS, *};
 use Verdict::{Breaks, Holds, Unknown};
 
 fn without(line: &str) -> Edit {
@@ -189,7 +189,22 @@ fn held() -> Vec<Case> {
             )],
             "start.hold",
             Holds,
-            "as the throttle is set",
+            "slope and wind from behind are not reckoned",
+        ),
+        row("hand-start", [], "start.hold-as-set", Holds, "before the tie is tight"),
+        row(
+            "hand-start",
+            [day("throttle = \"5 %\"", "throttle = \"80 %\"")],
+            "start.hold-as-set",
+            Breaks,
+            "it rolls at once",
+        ),
+        row(
+            "hand-start",
+            [day("throttle = \"5 %\"\n", "")],
+            "start.hold-as-set",
+            Unknown,
+            "throttle in",
         ),
         row(
             "base",
@@ -350,6 +365,7 @@ fn each_gate_of_a_start_holds_breaks_and_is_unknown() {
         "start.footing",
         "start.throttle",
         "start.hold",
+        "start.hold-as-set",
         "start.dead-cut",
         "start.starter",
         "start.battery",
@@ -370,7 +386,7 @@ fn a_starter_asks_no_gate_of_a_start_by_hand_and_the_other_way_round() {
     let starter = Judged::after("crowded-apron", &[]);
     assert_eq!(starter.named("start."), ["start.battery", "start.generator-load", "start.starter"]);
     let hand = Judged::after("base", &[]);
-    assert!(hand.named("start.starter").is_empty() && hand.named("start.").len() == 11);
+    assert!(hand.named("start.starter").is_empty() && hand.named("start.").len() == 12);
 }
 
 /// The pilot turns the propeller and nobody sits at the controls; then some edits.
@@ -389,57 +405,65 @@ fn a_lone_pilot_meets_every_condition_of_the_pack_or_does_not_turn_the_propeller
     let no_help = || day("help_at_hand = true", "help_at_hand = false");
     let id = "start.controls";
     for (what, pack, edits, verdict, says) in [
-        ("all conditions", "au", vec![no_help()], Holds, "nobody at the controls | "),
-        ("help at hand", "au", vec![], Breaks, "help can be had"),
-        ("help not said", "au", vec![without("help_at_hand = true")], Unknown, "help_at_hand in"),
+        ("all conditions", AU_AS_IT_WAS, vec![no_help()], Holds, "nobody at the controls | "),
+        ("help at hand", AU_AS_IT_WAS, vec![], Breaks, "help can be had"),
+        (
+            "help not said",
+            AU_AS_IT_WAS,
+            vec![without("help_at_hand = true")],
+            Unknown,
+            "help_at_hand in",
+        ),
         (
             "somebody aboard",
-            "au",
+            AU_AS_IT_WAS,
             vec![no_help(), day("others_aboard = false", "others_aboard = true")],
             Breaks,
             "everyone out",
         ),
         (
             "nobody said who is aboard",
-            "au",
+            AU_AS_IT_WAS,
             vec![no_help(), without("others_aboard = false")],
             Unknown,
             "others_aboard in",
         ),
         (
             "not kept from moving",
-            "au",
+            AU_AS_IT_WAS,
             vec![no_help(), without(TIE), without(CHOCKS), without("brakes_set = true")],
             Breaks,
             "not kept from moving forward",
         ),
         (
             "not known whether it is held",
-            "au",
+            AU_AS_IT_WAS,
             vec![no_help(), craft("power = \"160 hp\"\n", "")],
             Unknown,
             "see start.hold",
         ),
         (
             "somebody else turns it",
-            "au",
+            AU_AS_IT_WAS,
             vec![no_help(), day("at_propeller = \"Pilot\"", "at_propeller = \"a neighbour\"")],
             Breaks,
             "lets a pilot do both, nobody else",
         ),
         (
             "nobody said who turns it",
-            "au",
+            AU_AS_IT_WAS,
             vec![no_help(), day("at_propeller = \"Pilot\"\n", "")],
             Unknown,
             "at_propeller in",
         ),
+        // What took the place of the rule nobody has read.
+        ("a rule that was replaced", "au", vec![no_help()], Unknown, "was replaced, read today's"),
         ("another pack", "demo-operator+au", vec![no_help()], Breaks, "wait for a second person"),
         ("a pack that says nothing", "nz", vec![no_help()], Unknown, "no figure for"),
         // One condition that fails is enough, whatever nobody said of the others.
         (
             "help at hand and nobody said who is aboard",
-            "au",
+            AU_AS_IT_WAS,
             vec![without("others_aboard = false")],
             Breaks,
             "help can be had",

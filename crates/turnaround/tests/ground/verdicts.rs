@@ -70,7 +70,7 @@ fn distances() -> Vec<Case> {
             "clean it up, or push",
         ),
         row("base", [day(SPILT, "cleaned = false")], "site.spill.drips", Unknown, "measure it"),
-        row("base", [], "site.way-out", Holds, "beside the wingtip: visitor"),
+        row("base", [], "site.way-out", Holds, "beside the wingtip: shed"),
         row(
             "base",
             [strip("[40, -10]]", "[40, 13]]")],

@@ -105,9 +105,9 @@ fn spilt_fuel_spreads_with_time_and_nothing_starts_near_it() {
 fn a_start_by_hand_shows_what_pulls_and_where_it_would_be() {
     let view = start("hand-start", &[]);
     let hold = view.hold.unwrap().unwrap();
-    assert!(!hold.restraint.held);
+    assert_eq!(hold.held.measure().verdict(), Verdict::Breaks);
     // A twentieth of the power pulls with that to the two thirds.
-    let part = hold.set.unwrap().count(N) / hold.full.count(N);
+    let part = hold.set.unwrap().count(N) / hold.held.full.count(N);
     assert!((part - 0.05_f64.powf(2.0 / 3.0)).abs() < 1e-9, "{part}");
     assert_eq!(hold.loose.len(), 5);
     for pair in hold.loose.windows(2) {

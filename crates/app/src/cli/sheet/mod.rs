@@ -130,6 +130,7 @@ fn head(stage: &Stage, facts: &Facts, sheet: &Sheet) -> Head {
         Fuelling::SelfServe => "fuel from a pump the pilot works",
         Fuelling::Drum => "fuel from drums",
         Fuelling::None => "no fuel",
+        Fuelling::Unknown => "fuel, nobody said from what",
     };
     let start = if sheet.terms.hand { ", start by hand" } else { "" };
     Head {

@@ -250,7 +250,9 @@ fn ground(ground: &Ground, f: &mut Findings) {
         f.spot(equipment.at.value, &equipment.at.at, unit);
     }
     f.distinct("spill", ground.spills.iter().map(|spill| &spill.what));
-    for Spill { volume, at, across, .. } in &ground.spills {
+    for Spill { volume, at, across, vapour_pressure, molar_mass, .. } in &ground.spills {
+        f.range_if(vapour_pressure.as_ref(), &spill::VAPOUR);
+        f.range_if(molar_mass.as_ref(), &spill::MOLAR_MASS);
         f.range(volume, &spill::SPILT);
         f.spot(at.value, &at.at, unit);
         f.range_if(across.as_ref(), &ACROSS);

@@ -168,7 +168,7 @@ fn gear(draft: &mut Draft<'_>) {
             Phase::Fuel,
             "Manual, filler placard and drum: the same grade, read aloud",
         )
-        .why("jet fuel in a gasoline engine runs until the climb")
+        .why("an engine may run on the wrong fuel just long enough to leave the ground")
         .holds(Reads::Grade { grade })
         .fails(BAD)
         .on(&[Flag::GearOut])

@@ -16,7 +16,7 @@ use super::{
 use crate::sheet::{
     flag::Flag,
     reading::Reads,
-    task::{Fails, Phase, Task},
+    task::{Fails, Phase, Role, Task},
 };
 
 fn task(id: &str, title: impl Into<String>) -> Task {
@@ -49,7 +49,7 @@ pub(super) fn add(draft: &mut Draft<'_>) {
     let alone = draft.facts.second.is_none();
     if draft.facts.aboard && !super::terms(draft.facts).fuelled {
         draft.add(
-            task("people-off", "Everybody out, and to the gate with somebody")
+            Task::new("people-off", Phase::People, "Everybody out, and to the gate with somebody")
                 .why("nobody rides through a start by hand")
                 .clears(&[Flag::Aboard]),
         );
@@ -61,88 +61,73 @@ pub(super) fn add(draft: &mut Draft<'_>) {
     away(draft, briefed, alone);
 }
 
+/// A gate that must be answered before the next.
+fn gate(draft: &mut Draft<'_>, after: Option<usize>, task: Task) -> usize {
+    let task = match after {
+        // What a start by starter asks for at its end is asked for first here: nobody goes
+        // through the gates with a sample or a cover still to come.
+        None => task.on(&[Flag::Walked, Flag::Sampled, Flag::CoversOff]).off(&[Flag::GearOut]),
+        Some(after) => task.after(after),
+    };
+    draft.add(task)
+}
+
 /// Whether it is done at all; gives the place of the last gate.
 fn gates(draft: &mut Draft<'_>, alone: bool) -> usize {
     let facts = draft.facts;
-    let mut gate = |id: &str, title: &str, why: &str, note: Option<String>, reads, after| {
-        let mut task = task(id, title).why(why).holds(reads);
-        task.notes.extend(note);
-        let task = match after {
-            // What a start by starter asks for at its end is asked for first here: nobody goes
-            // through the gates with a sample or a cover still to come.
-            None => task.on(&[Flag::Walked, Flag::Sampled, Flag::CoversOff]).off(&[Flag::GearOut]),
-            Some(after) => task.after(after),
-        };
-        draft.add(task)
-    };
-    let first = gate(
-        "hand-not",
-        "Do not start by hand. If you must: say why nothing else will do",
-        "people are killed by it every year, most of them practised",
-        Some("first: external power; a charged battery; an engineer; wait".into()),
-        Reads::Words,
-        None,
-    );
-    let manual = (facts.hand_permitted.is_none())
-        .then(|| "unknown: read the flight manual; silence is not a yes".to_owned());
-    let next = gate(
-        "hand-manual",
-        "The flight manual permits it",
-        "not every engine and mounting can be swung",
-        manual,
-        Reads::Yes,
-        Some(first),
-    );
+    let first = task("hand-not", "Do not start by hand. If you must: say why nothing else will do")
+        .why("an aeroplane that is not held runs away, and a propeller that fires strikes whoever is in reach")
+        .note("first: external power; a charged battery; an engineer; wait")
+        .holds(Reads::Words);
+    let first = gate(draft, None, first);
+    let mut manual = task("hand-manual", "The flight manual permits it")
+        .why("not every engine and mounting can be swung")
+        .holds(Reads::Yes);
+    if facts.hand_permitted.is_none() {
+        manual = manual.note("unknown: read the flight manual; silence is not a yes");
+    }
+    let manual = gate(draft, Some(first), manual);
     let who = match &facts.second {
         Some(second) => format!(
-            "{} ({}) and {} ({})",
+            "at the controls {} ({}), at the propeller {} ({})",
             facts.pilot.name, facts.pilot.may, second.name, second.may
         ),
         None => format!("{} ({}), alone", facts.pilot.name, facts.pilot.may),
     };
-    let next = gate(
-        "hand-trained",
-        "Whoever swings it was trained on this engine; whoever sits at the controls may fly it",
-        "a helper who was shown five minutes ago is the usual victim",
-        Some(who),
-        Reads::Yes,
-        Some(next),
+    let trained = "Trained on this engine at the propeller, qualified at the controls";
+    let trained = task("hand-trained", trained)
+        .why("an untrained person neither swings nor holds brakes (FAA Safety Team; read: second hand)")
+        .note(who)
+        .holds(Reads::Yes);
+    let trained = gate(draft, Some(manual), trained);
+    let last = if alone { lone(draft, trained) } else { trained };
+    let ground = "Ground firm, dry and level underfoot; no loose clothes, rings or straps";
+    let ground = task("hand-ground", ground).why("whoever slips falls forward").holds(Reads::Yes);
+    let ground = gate(draft, Some(last), ground);
+    let dead = facts.dead_cut.clone();
+    let dead = dead.unwrap_or_else(|| "unknown: ask who shut it down last".into());
+    let cut = "Say when the magnetos were last proven dead; count them as live all the same";
+    let cut = task("hand-dead-cut", cut)
+        .why("a lead breaks between one cut and the next: the check proves nothing about today")
+        .note(format!("last dead cut: {dead}"))
+        .holds(Reads::Words);
+    gate(draft, Some(ground), cut)
+}
+
+/// The gate of a pilot who is alone.
+fn lone(draft: &mut Draft<'_>, after: usize) -> usize {
+    let rule = told(
+        &draft.facts.alone_permitted,
+        |_| "the rule allows it".into(),
+        "read the rule on starting alone",
     );
-    let next = if alone {
-        let rule = told(
-            &facts.alone_permitted,
-            |_| "the rule allows it".into(),
-            "read the rule on starting alone",
-        );
-        gate(
-            "hand-alone",
-            "Alone: no help to be had, it cannot move forward, nobody rides, lines lead chocks and tail to the seat",
-            "once it fires nobody is at the controls until you are there",
-            Some(rule),
-            Reads::Yes,
-            Some(next),
-        )
-    } else {
-        next
-    };
-    let next = gate(
-        "hand-ground",
-        "Ground firm, dry and level underfoot; no loose clothes, rings or straps",
-        "whoever slips falls forward",
-        None,
-        Reads::Yes,
-        Some(next),
-    );
-    let dead =
-        facts.dead_cut.clone().unwrap_or_else(|| "unknown: ask who shut it down last".into());
-    gate(
-        "hand-dead-cut",
-        "Say when the magnetos were last proven dead; count them as live all the same",
-        "a lead breaks between one cut and the next: the check proves nothing about today",
-        Some(format!("last dead cut: {dead}")),
-        Reads::Words,
-        Some(next),
-    )
+    let lone =
+        task("hand-alone", "Alone: no help to be had, held in front and at the tail, nobody rides")
+            .why("once it fires nobody is at the controls until you are there")
+            .note("lines lead from chocks and tail to the seat")
+            .note(rule)
+            .holds(Reads::Yes);
+    gate(draft, Some(after), lone)
 }
 
 /// Wheels, brake, tail, and the question whether that would do.
@@ -168,10 +153,7 @@ fn hold(draft: &mut Draft<'_>, gates: usize, alone: bool) {
     let tail =
         if facts.tail_wheel == Some(false) { "Tail or nose tied down" } else { "Tail tied down" };
     draft.add(
-        task("tail", tail)
-            .why("chocks are jumped at half throttle")
-            .after(gates)
-            .sets(&[Flag::TailTied]),
+        task("tail", tail).why("chocks alone can be jumped").after(gates).sets(&[Flag::TailTied]),
     );
     let brake = draft.add(
         task("brake", "Brake set and held")
@@ -181,7 +163,7 @@ fn hold(draft: &mut Draft<'_>, gates: usize, alone: bool) {
     );
     draft.add(
         task("hand-held", "Would it stay where it is at full throttle?")
-            .why("a throttle that was left open is the usual runaway")
+            .why("with the throttle left open it fires at full power")
             .note(full)
             .holds(Reads::Yes)
             .after(brake)
@@ -207,18 +189,11 @@ fn calls(draft: &mut Draft<'_>, alone: bool) {
     let seat = draft.tasks.len() - 1;
     let distance =
         told(&draft.facts.running_distance, metres_up, "read the rule on running engines");
-    let said = |call: &str, answer: &str| {
-        if alone {
-            format!("say it aloud: \"{answer}\"")
-        } else {
-            format!("propeller: \"{call}\"  controls: \"{answer}\"")
-        }
-    };
     draft.add(
         task("call-throttle", "Throttle: closed, then just open, and said back")
             .why("an inch of throttle is the difference between idling and running away")
-            .note(said("Brakes, chocks, tail?", "Brakes on, chocks in, tail tied"))
-            .note(said("Throttle set?", "Throttle just open, hand on it"))
+            .note(said(alone, "Brakes, chocks, tail?", "Brakes on, chocks in, tail tied"))
+            .note(said(alone, "Throttle set?", "Throttle just open, hand on it"))
             .after(seat)
             .sets(&[Flag::Throttle])
             .again(&[Flag::EngineRuns]),
@@ -228,16 +203,30 @@ fn calls(draft: &mut Draft<'_>, alone: bool) {
             .who(second)
             .why("a child or a dog stands where you cannot see it")
             .note(format!("nobody and nothing nearer to the propeller than: {distance}"))
-            .note(said("All clear?", "All clear, nobody aboard"))
+            .note(said(alone, "All clear?", "All clear, nobody aboard"))
             .after(seat)
             .sets(&[Flag::ArcClear])
             .again(&[Flag::EngineRuns]),
     );
+    live(draft, alone, second);
+}
+
+/// What is said, by whom; a pilot who is alone says the answer aloud.
+fn said(alone: bool, call: &str, answer: &str) -> String {
+    if alone {
+        format!("say it aloud: \"{answer}\"")
+    } else {
+        format!("propeller: \"{call}\"  controls: \"{answer}\"")
+    }
+}
+
+/// From the first hand on the propeller to the swing.
+fn live(draft: &mut Draft<'_>, alone: bool, second: Role) {
     draft.add(
         task("hands-on", "To the propeller, from the front side, feet apart, weight back")
             .who(second)
             .why("it is live from now on, whatever the switches say")
-            .note(said("Switches off, coming in", "Switches off, come in"))
+            .note(said(alone, "Switches off, coming in", "Switches off, come in"))
             .on(&[Flag::Chocks, Flag::Throttle, Flag::SwitchesOff])
             .off(&[Flag::Contact])
             .sets(&[Flag::AtPropeller])
@@ -254,20 +243,24 @@ fn calls(draft: &mut Draft<'_>, alone: bool) {
         )
         .who(second)
         .why("only the one at the propeller knows where their hands are")
-        .note(said("Hands clear. Contact?", "hands clear, contact next"))
+        .note(said(alone, "Hands clear. Contact?", "hands clear, contact next"))
         .on(&[Flag::AtPropeller])
         .sets(&[Flag::ContactCalled])
         .again(&[Flag::EngineRuns]),
     );
-    draft.add(
-        task("contact", "Switches to contact, and say so")
-            .why("never before it was called for")
-            .note(said("(waits)", "Contact"))
-            .on(&[Flag::ContactCalled])
-            .sets(&[Flag::Contact])
-            .clears(&[Flag::SwitchesOff])
-            .again(&[Flag::EngineRuns]),
-    );
+    let mut contact = task("contact", "Switches to contact, and say so")
+        .why("never before it was called for")
+        .note(said(alone, "(waits)", "Contact"))
+        .on(&[Flag::ContactCalled])
+        .sets(&[Flag::Contact])
+        .clears(&[Flag::SwitchesOff])
+        .again(&[Flag::EngineRuns]);
+    if alone {
+        contact = contact.note(
+            "you go back to a live propeller, from behind the wing: there is no other way alone",
+        );
+    }
+    draft.add(contact);
     let mut on = vec![Flag::Contact, Flag::TailTied];
     if !alone {
         on.push(Flag::AtControls);
@@ -277,7 +270,7 @@ fn calls(draft: &mut Draft<'_>, alone: bool) {
         task("swing", "Swing it once, and let the swing carry you away backwards")
             .who(second)
             .why("it kicks back, or it runs: either way you are not there")
-            .note(said("No start: switches off?", "Switches off, key out"))
+            .note(said(alone, "No start: switches off?", "Switches off, key out"))
             .holds(Reads::Yes)
             .fails(Fails::NoStart)
             .on(&[Flag::ArcClear])
@@ -317,7 +310,7 @@ fn away(draft: &mut Draft<'_>, briefed: Option<usize>, alone: bool) {
     );
     if briefed.is_some() && !alone {
         draft.add(
-            Task::new("board-running", Phase::People, "Lead each passenger from behind the wing to the door, one by one")
+            Task::new("board-running", Phase::Start, "Lead each passenger from behind the wing to the door, one by one")
                 .who(second)
             .why("shut down and start by starter is the better way; the propeller is not seen")
                 .note("the one who leads walks on the side of the propeller, and nobody goes forward of the strut")

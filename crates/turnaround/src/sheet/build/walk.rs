@@ -79,7 +79,7 @@ pub(super) fn add(draft: &mut Draft<'_>) {
 fn look_in(draft: &mut Draft<'_>) {
     draft.add(
         Task::new("tanks-open", Phase::Walk, "Caps off, one after the other: look in, dip")
-            .why("gauges are believed most when they are wrong")
+            .why("a gauge is one opinion; eye and dip are another")
             .reads(Reads::Dip)
             .sets(&[Flag::CapOpen]),
     );
