@@ -265,6 +265,12 @@ fn what_breaks_by_the_documents_heads_the_sheet_and_holds_it() {
     }
     day.until("start");
     assert!(fixture::sheet(&self_serve()).find("pull-clear").is_none());
+    // Without fuel nothing is too near for fuelling.
+    let mut dry = by_hand();
+    dry.broken = vec![broken("site.fuel.camera")];
+    let sheet = fixture::sheet(&dry);
+    assert!(sheet.find("fuel-room").is_none());
+    super::check(&sheet).unwrap();
 }
 
 #[test]

@@ -182,14 +182,19 @@ mod tests {
                 Entry::TaskDone(v2::TaskDone { sheet, task, by, reading, note: None })
             }
         };
+        let ready = ["chocks", "switches"].map(|task| {
+            let (task, by) = (task.to_owned(), v2::Doer { role: "pilot".into(), person: None });
+            Entry::TaskDone(v2::TaskDone { sheet: id, task, by, reading: None, note: None })
+        });
         let done = |what: Entry| {
-            let line = Line { record: RecordId(id), at_ms: 0, author: "A".into(), what };
-            let (lines, findings) = (vec![line], Vec::new());
+            let line = |what| Line { record: RecordId(id), at_ms: 0, author: "A".into(), what };
+            let lines = ready.iter().cloned().chain([what]).map(line).collect();
+            let findings = Vec::new();
             let run = Run { sheet: id, lines, findings, standing: Standing::Open };
             Progress::fold(&sheet, &entries(&sheet, &run)).state.done.count()
         };
-        assert_eq!(done(entry(false, "clear, blue")), 1);
-        assert_eq!(done(entry(true, "clear, blue")), 0);
-        assert_eq!(done(entry(true, "haze, blue")), 0);
+        assert_eq!(done(entry(false, "clear, blue")), 3);
+        assert_eq!(done(entry(true, "clear, blue")), 2);
+        assert_eq!(done(entry(true, "haze, blue")), 2);
     }
 }

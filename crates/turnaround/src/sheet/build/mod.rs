@@ -184,18 +184,19 @@ fn terms(facts: &Facts) -> Terms {
         Fuelling::Tanker | Fuelling::SelfServe => (hose, Flags::drums_passed(1)),
     };
     let way = start::way(facts);
+    let fuelled = !matches!(facts.fuelling, Fuelling::None | Fuelling::Unknown);
     Terms {
         bonds,
         samples,
         allowed: !facts.grade_forbidden(),
         empty: facts.engine == Engine::Piston && facts.burns_gasoline(),
         attended: facts.fuelling == Fuelling::Tanker || facts.second.is_some(),
-        fuelled: !matches!(facts.fuelling, Fuelling::None | Fuelling::Unknown),
+        fuelled,
         hand: way == Start::Hand,
         alone: way == Start::Hand && facts.second.is_none(),
         gives_way: facts.start == Start::Hand && facts.gives_way.is_some(),
         near_run: !near(facts, RUN_ROOM).is_empty(),
-        near_fuel: !near(facts, FUEL_ROOM).is_empty(),
+        near_fuel: fuelled && !near(facts, FUEL_ROOM).is_empty(),
         spilt: !facts.spilt.is_empty(),
     }
 }
