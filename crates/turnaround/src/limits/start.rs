@@ -256,16 +256,6 @@ fn hold<S: Sink>(start: &Start, figures: &StartFigures, sink: &mut S) {
     };
     sink.limit(id, Found::Measured(held.measure()), |_| {
         let newton = |force: Force, round| show(force, unit::N, round);
-        let holds = if held.lifts {
-            "the tail lifts, so nothing holds".to_owned()
-        } else {
-            format!("{} holds", newton(held.holds, Round::Down))
-        };
-        let stands = format!(
-            "{holds}; {} needed at full throttle ({} of thrust)",
-            newton(held.needed, Round::Up),
-            newton(held.full, Round::Up),
-        );
         let source = figures.hold_factor.as_ref();
         let source = source.map_or_else(
             |_| "no pack asks for a reserve, so none is in it".to_owned(),
@@ -278,7 +268,7 @@ fn hold<S: Sink>(start: &Start, figures: &StartFigures, sink: &mut S) {
             format!("{short} too little: tie the tail to something that holds, or chock better")
         };
         let remark = format!("slope and wind from behind are not reckoned; {source}");
-        Words::stands(stands).act(act).remark(Some(remark))
+        Words::stands(held.words()).act(act).remark(Some(remark))
     });
 }
 

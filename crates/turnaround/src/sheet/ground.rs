@@ -199,15 +199,9 @@ fn dangerous_goods(stage: &Stage) -> Figure<String> {
 fn holds_full(stage: &Stage) -> Option<String> {
     let hold = stage.start.hold.as_ref().ok()?;
     let held = hold.at_full(&stage.ground.start, &mut Silent).ok()?;
-    let newton = |force, round| show(force, unit::N, round);
     let word = match held.measure().verdict() {
         Verdict::Holds => "it would hold",
         _ => "IT WOULD NOT HOLD",
     };
-    Some(format!(
-        "{word}: {} holds, {} needed, {} of thrust at full throttle",
-        newton(held.holds, Round::Down),
-        newton(held.needed, Round::Up),
-        newton(held.full, Round::Up),
-    ))
+    Some(format!("{word}: {}", held.words()))
 }

@@ -160,6 +160,7 @@ fn thing(
         _ => Body::Line(Polyline::new(&points).map_err(|error| error.to_string())?),
     };
     let wake = thing.engine_running.as_ref().map(|bearing| {
+        // A magnetic direction and its variation may be more than a whole turn together.
         let nose = bearing.to_true(variation).map(full_circle);
         let nose = nose.ok_or("the heading is magnetic without a variation")?;
         let room = &figures.moving_room;

@@ -10,6 +10,7 @@ use stillprop_calc::{
     restraint,
     restraint::{Brake, Chock, HoldError, Place, Restraint, Stance, Surface, Third, Tie, Wheel},
     trace::{Silent, Trace},
+    unit,
 };
 
 use super::{Basis, figures::StartFigures, grip::grip};
@@ -22,6 +23,7 @@ use crate::{
     limits::Gap,
     limits::Measure,
     stage::{Spot, Unknown},
+    units::{Round, show},
 };
 
 /// How the engine is started, with all that was said of it.
@@ -156,6 +158,21 @@ impl Held {
     #[must_use]
     pub fn measure(&self) -> Measure {
         Measure::at_least(self.holds, self.needed)
+    }
+
+    /// How it stands: `3410 N holds; 3571 N needed at full throttle (2381 N of thrust)`.
+    pub(crate) fn words(&self) -> String {
+        let newton = |force: Force, round| show(force, unit::N, round);
+        let holds = if self.lifts {
+            "the tail lifts, so nothing holds".to_owned()
+        } else {
+            format!("{} holds", newton(self.holds, Round::Down))
+        };
+        format!(
+            "{holds}; {} needed at full throttle ({} of thrust)",
+            newton(self.needed, Round::Up),
+            newton(self.full, Round::Up),
+        )
     }
 }
 

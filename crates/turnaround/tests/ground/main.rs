@@ -17,6 +17,7 @@ mod independent;
 mod laws;
 mod start;
 mod verdicts;
+mod views;
 mod walking;
 
 use std::{collections::BTreeMap, path::Path};

@@ -168,6 +168,18 @@ fn held() -> Vec<Case> {
             Breaks,
             "0 N holds",
         ),
+        // A chock on one side alone: the aeroplane swings about that wheel.
+        row(
+            "base",
+            [
+                without(TIE),
+                without("brakes_set = true"),
+                day("[\"left main\", \"right main\"]", "[\"left main\"]"),
+            ],
+            "start.hold",
+            Breaks,
+            "0 N holds",
+        ),
         row("hand-start", [], "start.hold", Breaks, "the tail lifts, so nothing holds"),
         row(
             "hand-start",

@@ -188,6 +188,26 @@ fn ahead_of_a_running_engine_the_margin_of_a_propeller_is_kept() {
     assert_eq!((twin(-10.999), twin(-11.001)), (Breaks, Holds));
 }
 
+/// 358 degM and 6.5 degrees of variation are more than a whole turn.
+#[test]
+fn a_running_engine_that_points_just_west_of_magnetic_north_has_a_wake() {
+    for nose in ["358 degM", "4.5 degT"] {
+        let turned = strip("engine_running = \"10 degM\"", format!("engine_running = \"{nose}\""));
+        let judged = Judged::after("base", &[turned]);
+        assert_eq!(judged.verdict(ID), Holds, "{nose}: {}", judged.said(ID));
+    }
+}
+
+#[test]
+fn people_keep_half_their_width_from_a_wall() {
+    // The shed begins at 20 m north; people wait south of it.
+    for (gate, verdict) in [(19.701, Breaks), (19.699, Holds)] {
+        let judged =
+            Judged::after("base", &[strip("gate = [-20, 10]", format!("gate = [-15, {gate}]"))]);
+        assert_eq!(judged.verdict(ID), verdict, "{gate}: {}", judged.said(ID));
+    }
+}
+
 fn between(a: Point, b: Point, share: f64) -> Point {
     let part = |a, b| a + (b - a) * share;
     Point::new(part(a.east(), b.east()), part(a.north(), b.north())).unwrap()
