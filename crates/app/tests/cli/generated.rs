@@ -5,7 +5,7 @@ use std::{env, fs, path::Path};
 
 use crate::program::stillprop;
 
-const VERBS: [&str; 10] = [
+const VERBS: [&str; 11] = [
     "ready",
     "demo",
     "ground",
