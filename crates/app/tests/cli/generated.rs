@@ -5,8 +5,19 @@ use std::{env, fs, path::Path};
 
 use crate::program::stillprop;
 
-const VERBS: [&str; 10] =
-    ["ready", "demo", "ground", "sheet", "sum", "check", "schema", "packs", "completions", "man"];
+const VERBS: [&str; 11] = [
+    "ready",
+    "demo",
+    "ground",
+    "sheet",
+    "serve",
+    "sum",
+    "check",
+    "schema",
+    "packs",
+    "completions",
+    "man",
+];
 
 #[test]
 fn completions_of_every_shell_know_every_verb_and_option() {

@@ -100,6 +100,7 @@ fn a_head_that_is_too_long_is_refused() {
 }
 
 #[test]
+#[expect(clippy::disallowed_methods, reason = "how long it takes is what is tested")]
 fn a_slow_head_and_a_slow_body_end_and_hold_nobody_up() {
     let server = Server::demo();
     let began = Instant::now();

@@ -211,6 +211,7 @@ fn a_stop_is_called_with_one_tap_and_gone_through() {
 }
 
 #[test]
+#[expect(clippy::disallowed_methods, reason = "how long it takes is what is tested")]
 fn two_phones_see_each_other_within_a_second() {
     let server = Server::demo();
     begin(&server);
