@@ -5,7 +5,7 @@ use std::{env, fs, path::Path};
 
 use crate::program::stillprop;
 
-const VERBS: [&str; 11] = [
+const VERBS: [&str; 12] = [
     "ready",
     "demo",
     "ground",
@@ -15,6 +15,7 @@ const VERBS: [&str; 11] = [
     "check",
     "schema",
     "packs",
+    "people",
     "completions",
     "man",
 ];
