@@ -59,7 +59,7 @@ pub(crate) fn picture(
         aeroplane: Some(aeroplane(stage, site, parked)),
         zones: zone(stage, site, parked).into_iter().collect(),
         spill: spill(stage, site),
-        hose: hose(stage, choice, site, parked, units),
+        hose: hose(stage, choice, limits, (site, parked), units),
         walk: walk(site, view, units),
         clearances: drawn.into_iter().map(clearance).collect(),
         wind: Some(wind(site, units)),
@@ -240,8 +240,8 @@ fn spill(stage: &Stage, site: &Site) -> Option<Spill> {
 fn hose(
     stage: &Stage,
     choice: &Choice,
-    site: &Site,
-    parked: &Parked,
+    limits: &[Limit],
+    (site, parked): (&Site, &Parked),
     units: &Units,
 ) -> Option<Hose> {
     if stage.method == Some(Method::None) {
@@ -250,11 +250,8 @@ fn hose(
     let source = site.source.as_ref()?;
     let far = stillprop_turnaround::limits::site::farthest_filler(stage, choice, site, parked)?;
     let reach = source.at.distance(far.1);
-    let (words, found) = match source.hose {
-        None => (
-            format!("hose: length unknown; {} to {}", units.apron(reach, Round::Up), far.0),
-            Verdict::Unknown,
-        ),
+    let words = match source.hose {
+        None => format!("hose: length unknown; {} to {}", units.apron(reach, Round::Up), far.0),
         Some(hose) => {
             let slack = hose - reach;
             let slack_words = if slack.si() < 0.0 {
@@ -262,19 +259,12 @@ fn hose(
             } else {
                 format!("{} slack", units.apron(slack, Round::Down))
             };
-            let needs = stage.ground.fuelling.hose_slack.as_ref().ok();
-            let holds = needs.map(|slack| {
-                reach <= hose * (stillprop_calc::quantity::Ratio::from_si(1.0) - slack.value)
-            });
-            let found = match holds {
-                None => Verdict::Unknown,
-                Some(true) => Verdict::Holds,
-                Some(false) => Verdict::Breaks,
-            };
             let (hose, reach) = (units.apron(hose, Round::Down), units.apron(reach, Round::Up));
-            (format!("hose {hose}, {reach} to {}, {slack_words}", far.0), found)
+            format!("hose {hose}, {reach} to {}, {slack_words}", far.0)
         }
     };
+    let judged = limits.iter().find(|limit| limit.id == "site.hose");
+    let found = judged.map_or(Verdict::Unknown, |limit| limit.verdict);
     Some(Hose { points: vec![spot(source.at), spot(far.1)], words, verdict: verdict(found) })
 }
 

@@ -11,6 +11,7 @@ use stillprop_calc::{
 use stillprop_turnaround::{
     assess::{Assessment, CAUTIONS, FlightView, LadderView, Limit, LoadState},
     limits::{Verdict, light::clock},
+    stage::runway::Components,
     units::{Round, Units, show},
 };
 
@@ -158,21 +159,17 @@ pub(super) fn section(out: &mut String, title: &str) {
     let _ = writeln!(out, "\n{}", bars::heading(title));
 }
 
-fn strip(out: &mut String, a: &Assessment, units: &Units) {
-    section(out, "STRIP NOW");
-    let here = &a.here;
-    let height = |height: &Result<Length, String>| match height {
+/// A height of the strip now, or why it is not known.
+pub(crate) fn height(height: &Result<Length, String>, units: &Units) -> String {
+    match height {
         Ok(height) => show(*height, units.altitude, Round::Near),
         Err(why) => format!("unknown ({why})"),
-    };
-    let _ = writeln!(
-        out,
-        "  take-off {}   pressure altitude {}   density altitude {}",
-        here.direction,
-        height(&here.pressure_altitude),
-        height(&here.density_altitude)
-    );
-    let wind = match &here.wind {
+    }
+}
+
+/// The wind along and across the strip, rounded against the user, or why it is not known.
+pub(crate) fn wind(wind: &Result<Components, String>, units: &Units) -> String {
+    match wind {
         Ok(wind) if wind.head.value < 0.0 => format!(
             "tailwind {}, across {}",
             units.speed(-wind.head, Round::Up),
@@ -184,7 +181,19 @@ fn strip(out: &mut String, a: &Assessment, units: &Units) {
             units.speed(wind.cross, Round::Up)
         ),
         Err(why) => format!("unknown ({why})"),
-    };
+    }
+}
+
+fn strip(out: &mut String, a: &Assessment, units: &Units) {
+    section(out, "STRIP NOW");
+    let here = &a.here;
+    let _ = writeln!(
+        out,
+        "  take-off {}   pressure altitude {}   density altitude {}",
+        here.direction,
+        height(&here.pressure_altitude, units),
+        height(&here.density_altitude, units)
+    );
     let allowed = match &here.mass_allowed {
         Ok(GreatestMass::Some(mass)) => {
             format!("for take-off it allows {} now", units.mass(*mass, Round::Down))
@@ -196,7 +205,7 @@ fn strip(out: &mut String, a: &Assessment, units: &Units) {
         Ok(GreatestMass::None) => "for take-off it allows no mass of the chart".to_owned(),
         Err(why) => format!("mass it allows: unknown ({why})"),
     };
-    let _ = writeln!(out, "  wind: {wind}; {allowed}");
+    let _ = writeln!(out, "  wind: {}; {allowed}", wind(&here.wind, units));
 }
 
 fn fuel(out: &mut String, a: &Assessment, units: &Units) {

@@ -84,6 +84,23 @@ fn where_nothing_is_described_the_ground_is_unknown_and_no_plan_is_drawn() {
 }
 
 #[test]
+fn a_hose_to_a_filler_nobody_described_is_unknown_on_the_page_and_on_the_plan() {
+    let folder = Folder::with_demo();
+    let file = "demo/aircraft/fennel-four.toml";
+    let whole = fs::read_to_string(folder.path(file)).unwrap();
+    let filler = "  { what = \"left\", at = [0.1, -1.32] },\n";
+    assert_eq!(whole.matches(filler).count(), 1);
+    folder.write(file, whole.replace(filler, "").as_bytes());
+    let stop = "demo/turnarounds/crowded-apron.toml";
+    let answer = folder.run(&["ground", stop, "--json", "--apron", "plan.svg"]).ends(1).json();
+    let limits = answer["limits"].as_array().unwrap();
+    let hose = limits.iter().find(|limit| text(limit, "id") == "site.hose").unwrap();
+    assert_eq!(text(hose, "verdict"), "unknown");
+    let plan = fs::read_to_string(folder.path("plan.svg")).unwrap();
+    assert!(plan.contains("Hose unknown: hose"), "{plan}");
+}
+
+#[test]
 fn a_picture_that_cannot_be_written_is_said_with_a_way_out() {
     let args = ["ground", "demo/spill", "--profile", "no/such/folder/strip.svg"];
     let refused = stillprop(&args).ends(2);

@@ -15,7 +15,10 @@ use crate::{
         bits,
         pictures::{self, Part},
     },
-    report::{ground::ALTERNATIVES, text::hours},
+    report::{
+        ground::ALTERNATIVES,
+        text::{height, hours, wind},
+    },
 };
 
 /// Where the links within the page lead.
@@ -151,23 +154,6 @@ fn fuel(view: &View<'_>) -> Markup {
 
 fn strip(view: &View<'_>) -> Markup {
     let (here, units) = (&view.assessment.here, view.units);
-    let height = |height: &Result<_, String>| match height {
-        Ok(height) => show(*height, units.altitude, Round::Near),
-        Err(why) => format!("unknown ({why})"),
-    };
-    let wind = match &here.wind {
-        Ok(wind) if wind.head.value < 0.0 => format!(
-            "tailwind {}, across {}",
-            units.speed(-wind.head, Round::Up),
-            units.speed(wind.cross, Round::Up)
-        ),
-        Ok(wind) => format!(
-            "headwind {}, across {}",
-            units.speed(wind.head, Round::Down),
-            units.speed(wind.cross, Round::Up)
-        ),
-        Err(why) => format!("unknown ({why})"),
-    };
     let allows = match &here.mass_allowed {
         Ok(GreatestMass::Some(mass)) => units.mass(*mass, Round::Down),
         Ok(GreatestMass::WholeChart(mass)) => {
@@ -180,9 +166,9 @@ fn strip(view: &View<'_>) -> Markup {
     html! {
         dl {
             dt { "take-off" } dd { (here.direction) }
-            dt { "pressure altitude" } dd { (height(&here.pressure_altitude)) }
-            dt { "density altitude" } dd { (height(&here.density_altitude)) }
-            dt { "wind" } dd { (wind) }
+            dt { "pressure altitude" } dd { (height(&here.pressure_altitude, units)) }
+            dt { "density altitude" } dd { (height(&here.density_altitude, units)) }
+            dt { "wind" } dd { (wind(&here.wind, units)) }
             dt { "mass the strip allows now" } dd { (allows) }
         }
     }
