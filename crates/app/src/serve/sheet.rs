@@ -77,14 +77,28 @@ pub(super) async fn part(
 pub(super) async fn version(
     State(shop): State<Arc<Shop>>,
     author: Author,
+    Path(name): Path<String>,
     Asked(pairs): Asked,
 ) -> Response {
     answer(shop, author, move |shop| {
-        let id: Uuid = pairs.text("id").parse().unwrap_or_default();
-        let count = shop.journal(|journal| journal.count_of(id))?.unwrap_or(0);
+        let count = match pairs.text("id").parse() {
+            Ok(id) => shop.journal(|journal| journal.count_of(id))?.unwrap_or(0),
+            // A phone that shows no sheet yet waits for another to begin it.
+            Err(_) => begun(shop, &name)?,
+        };
         Ok(Reply::Text(count.to_string()))
     })
     .await
+}
+
+/// How many records the sheet has that is gone through now; 0 when none is.
+fn begun(shop: &Shop, name: &str) -> Result<u64, Failure> {
+    let made = made(&*shop.worked(name)?)?;
+    let count = shop.journal(|journal| match made.last(journal)? {
+        Some(last) if last.open() => journal.count_of(last.run.sheet),
+        _ => Ok(0),
+    })?;
+    Ok(count.unwrap_or(0))
 }
 
 fn role(pairs: &Pairs, made: &Made) -> Option<Role> {
