@@ -1,7 +1,7 @@
 //! The project's own chores: `cargo xtask check | tidy | validation [--check] | schemas [--check] |
-//! live | bench`.
+//! live | bench | load`.
 //!
-//! Each command is one module; `check` runs all of them but `bench`, and the compiler's own
+//! Each command is one module; `check` runs all of them but `bench` and `load`, and the compiler's own
 //! checks.
 
 mod bench;
@@ -18,7 +18,7 @@ use std::process::ExitCode;
 const HELP: &str = "\
 cargo xtask COMMAND
 
-  check               everything below but bench, and format, lints, tests and docs; what CI runs
+  check               everything below but bench and load, and format, lints, tests and docs; what CI runs
   tidy                the house rules that a compiler does not know
   validation          run every reference case, write VALIDATION.md
   validation --check  run every reference case, fail when VALIDATION.md is stale
@@ -26,6 +26,7 @@ cargo xtask COMMAND
   schemas --check     fail when docs/schema is stale
   live                compare the program with general-purpose libraries
   bench               how fast it is; not part of check, since a busy machine spoils it
+  load                the pages, asked 300 times a second; not part of check either
 ";
 
 fn main() -> ExitCode {
@@ -40,6 +41,7 @@ fn main() -> ExitCode {
         ["schemas", "--check"] => schemas::run(schemas::Files::Compare),
         ["live"] => live::run(),
         ["bench"] => bench::run(),
+        ["load"] => bench::load(),
         [] | ["help" | "--help" | "-h"] => Ok(HELP.to_owned()),
         _ => Err(format!("no such command: {}\n\n{HELP}", words.join(" "))),
     };
