@@ -6,14 +6,14 @@ use std::{fs, process::Command};
 use super::server::{Server, folder};
 
 /// Fuel from a pump the pilot works: nothing in it waits for drums to settle.
-const SHEET: &str = "/sheet/turnarounds/over-mass";
+pub(crate) const SHEET: &str = "/sheet/turnarounds/over-mass";
 
-fn field(body: &str, name: &str) -> String {
+pub(crate) fn field(body: &str, name: &str) -> String {
     let rest = body.split(&format!("name=\"{name}\" value=\"")).nth(1).unwrap_or_default();
     rest.split('"').next().unwrap_or_default().to_owned()
 }
 
-fn task(body: &str) -> String {
+pub(crate) fn task(body: &str) -> String {
     let rest = body.split("data-task=\"").nth(1).unwrap_or_default();
     rest.split('"').next().unwrap_or_default().to_owned()
 }
@@ -94,7 +94,7 @@ fn the_same_step_sent_twice_is_kept_once() {
 }
 
 /// All records of the ledger, as another program exports them.
-fn records(server: &Server) -> String {
+pub(crate) fn records(server: &Server) -> String {
     let out = server.folder.join("out.jsonl");
     let ledger = server.folder.join("yard.ledger");
     let done = Command::new(env!("CARGO_BIN_EXE_stillprop"))
