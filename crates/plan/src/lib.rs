@@ -8,3 +8,4 @@ pub mod budget;
 pub mod conflict;
 pub mod fit;
 pub mod stow;
+pub mod uplift;

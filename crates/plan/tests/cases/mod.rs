@@ -4,6 +4,7 @@
 #![allow(dead_code, reason = "each test uses its part")]
 
 pub(crate) mod fit;
+pub(crate) mod uplift;
 
 /// SplitMix64 (Steele, Lea and Flood, OOPSLA 2014, from memory): small, and the same everywhere.
 pub(crate) struct Dice(u64);
