@@ -4,3 +4,5 @@
 //! may vary to an answer that says how sure it is: exact, or the best so far. No clock, thread, file
 //! or randomness here; a search counts its steps, and whoever calls it may stop it between two.
 
+pub mod forecast;
+pub mod window;
