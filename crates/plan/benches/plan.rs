@@ -10,7 +10,7 @@ use stillprop_calc::{
     quantity::{FromAmount, ThermodynamicTemperature},
     unit,
 };
-use stillprop_plan::window;
+use stillprop_plan::{park, window};
 use stillprop_rules::document::Given;
 use stillprop_turnaround::units::Units;
 
@@ -32,4 +32,15 @@ fn window_of_a_day(bencher: Bencher<'_, '_>, name: &str) {
         (weather.minimum, weather.maximum) = (degc(14.0), degc(31.0));
     }
     bencher.bench_local(|| window::window(black_box(&stage), &choice, &Units::METRIC));
+}
+
+/// The best place on an apron, proven.
+#[divan::bench(args = ["crowded-apron", "ready", "over-mass", "spill"])]
+fn park(bencher: Bencher<'_, '_>, name: &str) {
+    let (stage, choice) = demo::stage(name);
+    bencher.bench_local(|| {
+        let mut search = park::Search::new(black_box(&stage), &choice).expect("an apron");
+        search.step(20_000_000);
+        search.place()
+    });
 }

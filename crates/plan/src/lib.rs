@@ -5,4 +5,6 @@
 //! or randomness here; a search counts its steps, and whoever calls it may stop it between two.
 
 pub mod forecast;
+pub mod park;
+pub mod ways_out;
 pub mod window;
