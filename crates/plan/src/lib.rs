@@ -7,5 +7,9 @@
 pub mod budget;
 pub mod conflict;
 pub mod fit;
+pub mod forecast;
+pub mod park;
 pub mod stow;
 pub mod uplift;
+pub mod ways_out;
+pub mod window;
