@@ -1,6 +1,7 @@
 //! The answer to each task of a run sheet, given as a person would: by its fields and buttons.
 
 use thirtyfour::By;
+use tokio::time::Instant;
 
 use crate::phone::Phone;
 
@@ -35,6 +36,7 @@ pub(crate) async fn put_down(phone: &Phone) {
         phone.press(&yes).await;
     } else {
         phone.fill(&format!("{PUT} #r"), "8").await;
+        choose_unit(phone, PUT).await;
         phone.press(&format!("{PUT} button")).await;
     }
     phone.until_asked_other(&before).await;
@@ -43,13 +45,16 @@ pub(crate) async fn put_down(phone: &Phone) {
 /// Goes on after a break: the recap is read, everything is put down, and the work goes on.
 pub(crate) async fn take_up(phone: &Phone) {
     phone.until("#task", "Recap: ").await;
+    let before = phone.question().await;
     phone.press_words("I have looked: go on").await;
-    phone.until("#task", "").await;
+    phone.until_asked_other(&before).await;
     while phone.text("#task").await.contains("PUT IT DOWN") {
         put_down(phone).await;
     }
     if phone.text("#task").await.contains("The work goes on") {
+        let before = phone.question().await;
         phone.press_words("The work goes on").await;
+        phone.until_asked_other(&before).await;
     }
     phone.until("#task", " of ").await;
 }
@@ -67,9 +72,15 @@ pub(crate) async fn begin(phone: &Phone) {
 
 /// Does the task that is asked for, with a reading that passes. Gives its title.
 pub(crate) async fn answer(phone: &Phone) -> String {
+    answer_at(phone).await.0
+}
+
+/// The same, with the moment at which the button was pressed.
+pub(crate) async fn answer_at(phone: &Phone) -> (String, Instant) {
     let title = task(phone).await;
     let before = phone.question().await;
     fill(phone, &title).await;
+    let at = Instant::now();
     let pass = format!("{TASK} button[value='yes'], {TASK} button[value='dry']");
     if phone.count(&pass).await == 1 {
         phone.press(&pass).await;
@@ -77,7 +88,7 @@ pub(crate) async fn answer(phone: &Phone) -> String {
         phone.press(&format!("{TASK} button")).await;
     }
     phone.until_asked_other(&before).await;
-    title
+    (title, at)
 }
 
 /// Writes what the fields ask for, going by their labels.
@@ -89,9 +100,17 @@ async fn fill(phone: &Phone, title: &str) {
         let field = format!("{TASK} #{id}");
         let text = text(&words, title);
         phone.find(&field).await.send_keys(text).await.unwrap();
-        if words == "Dip" {
-            phone.find(&format!("{TASK} select[name='u']")).await.send_keys("L").await.unwrap();
-        }
+    }
+    choose_unit(phone, TASK).await;
+}
+
+/// Where no unit is offered first, it is for a person to choose.
+async fn choose_unit(phone: &Phone, form: &str) {
+    let unit = format!("{form} select[name='u']");
+    if phone.count(&unit).await == 1
+        && phone.find(&unit).await.value().await.unwrap().as_deref() == Some("")
+    {
+        phone.choose(&unit, "L").await;
     }
 }
 
