@@ -1,7 +1,7 @@
 //! The project's own chores: `cargo xtask check | tidy | validation [--check] | schemas [--check] |
-//! live | browser | screenshots | bench`.
+//! live | browser | screenshots | bench | load`.
 //!
-//! Each command is one module; `check` runs all of them but `bench` and `screenshots`, and
+//! Each command is one module; `check` runs all of them but `screenshots`, `bench` and `load`, and
 //! the compiler's own checks.
 
 mod bench;
@@ -19,7 +19,7 @@ use std::process::ExitCode;
 const HELP: &str = "\
 cargo xtask COMMAND
 
-  check               everything below but screenshots and bench, and format, lints, tests and docs; what CI runs
+  check               everything below but screenshots, bench and load, and format, lints, tests and docs; what CI runs
   tidy                the house rules that a compiler does not know
   validation          run every reference case, write VALIDATION.md
   validation --check  run every reference case, fail when VALIDATION.md is stale
@@ -29,6 +29,7 @@ cargo xtask COMMAND
   browser             the pages in a real browser
   screenshots         a picture of every page at both sizes, below target/
   bench               how fast it is; not part of check, since a busy machine spoils it
+  load                the pages, asked 300 times a second; not part of check either
 ";
 
 fn main() -> ExitCode {
@@ -45,6 +46,7 @@ fn main() -> ExitCode {
         ["browser"] => browser::run(),
         ["screenshots"] => browser::screenshots(),
         ["bench"] => bench::run(),
+        ["load"] => bench::load(),
         [] | ["help" | "--help" | "-h"] => Ok(HELP.to_owned()),
         _ => Err(format!("no such command: {}\n\n{HELP}", words.join(" "))),
     };

@@ -2,7 +2,10 @@
 //!
 //! Times mean little on a machine one does not know, so what can be is measured against
 //! something everybody has, run by run in turn, and the answer is a ratio.
+//!
+//! `cargo xtask load` is the same for the pages under load.
 
+mod load;
 mod printed;
 mod programs;
 mod shapes;
@@ -26,6 +29,10 @@ enum Kind {
     Time,
     /// One time or rate as part of another.
     Share,
+    /// A number of things.
+    Count,
+    /// In bytes.
+    Size,
 }
 
 /// What may be asked of a figure.
@@ -91,6 +98,30 @@ const SECTIONS: [Section; 7] = [
     },
 ];
 
+/// The pages, asked 300 times a second. Of the rate a little may be missing: a tick is lost where
+/// an answer took longer than the time to the next.
+const LOAD: Section = Section {
+    title: "the pages of the demonstration under load",
+    measure: load::figures,
+    targets: &[
+        ("requests a second", AtLeast(295.0)),
+        ("requests a second of the file", AtLeast(295.0)),
+        ("page, 99 of 100 requests", AtMost(25e3)),
+        ("cold start to the first page, median", AtMost(150e3)),
+        ("page with pictures, style and script, packed", AtMost(80e3)),
+        ("memory after the load", AtMost(60e6)),
+    ],
+};
+
+/// Measures the pages under load; fails where a target is missed.
+pub(crate) fn load() -> Result<String, String> {
+    let (table, missed) = judged(&LOAD, &(LOAD.measure)()?)?;
+    if missed > 0 {
+        return Err(format!("{table}load: {missed} missed; is the machine busy?"));
+    }
+    Ok(table)
+}
+
 /// Runs everything and prints a table each; fails where a target is missed.
 pub(crate) fn run() -> Result<String, String> {
     let (mut out, mut missed) = (String::new(), 0);
@@ -154,6 +185,9 @@ impl Kind {
     fn words(self, value: f64) -> String {
         match self {
             Self::Share => format!("{value:.2}"),
+            Self::Count => format!("{value:.0}"),
+            Self::Size if value < 1e6 => format!("{:.1} kB", value / 1e3),
+            Self::Size => format!("{:.1} MB", value / 1e6),
             Self::Time if value < 1e3 => format!("{value:.2} us"),
             Self::Time if value < 1e6 => format!("{:.2} ms", value / 1e3),
             Self::Time => format!("{:.2} s", value / 1e6),

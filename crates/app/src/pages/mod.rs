@@ -9,6 +9,7 @@
 //! | `bits` | verdicts, bars, fields: what several pages show |
 //! | `fault` | what is wrong |
 //! | `first`, `begin` | the stops of the week; the way to own data |
+//! | `steady` | signs that turn or hide text, made to be seen |
 //! | `stop` | one turnaround |
 //! | `pictures` | every picture of a turnaround |
 //! | `working` | one number with its steps and sources |
@@ -29,6 +30,7 @@ pub(crate) mod packs;
 pub(crate) mod pictures;
 pub(crate) mod record;
 pub(crate) mod sheet;
+pub(crate) mod steady;
 pub(crate) mod stop;
 pub(crate) mod typed;
 pub(crate) mod working;

@@ -3,12 +3,15 @@
 use std::sync::Arc;
 
 use axum::{
+    Extension,
     extract::{Path, State},
+    http::StatusCode,
     response::Response,
 };
-use stillprop_turnaround::document::read_any;
+use stillprop_turnaround::document::{Document, read_any};
 
 use super::{
+    access::{Who, roles::Deed},
     author::Author,
     first,
     form::Sent,
@@ -61,6 +64,7 @@ pub(super) async fn one(
 pub(super) async fn save(
     State(shop): State<Arc<Shop>>,
     author: Author,
+    Extension(who): Extension<Who>,
     Path(name): Path<String>,
     Sent(pairs): Sent,
 ) -> Response {
@@ -83,6 +87,10 @@ pub(super) async fn save(
             let reply = Reply::page(Place::Documents, name.clone(), page.markup());
             return Ok(if told.is_empty() { reply } else { reply.wrong() });
         }
+        let there = shop.folder.read(&name).map(|source| source.text).unwrap_or_default();
+        if let Some(refused) = planned(&who, &[&there, &text]) {
+            return Ok(refused);
+        }
         let saved = if pairs.text("do") == "new" {
             shop.folder.next_version(&name, &text)?
         } else {
@@ -104,7 +112,7 @@ fn checked(shop: &Shop, name: &str, text: &str) -> Vec<Told> {
     let check = || -> Result<(), Failure> {
         let source = shop.folder.draft(name, text.to_owned())?;
         let document = in_source(&source, read_any(&source.text))?;
-        if matches!(document, stillprop_turnaround::document::Document::Turnaround(_)) {
+        if matches!(document, Document::Turnaround(_)) {
             shop.work(source)?;
         }
         Ok(())
@@ -112,10 +120,23 @@ fn checked(shop: &Shop, name: &str, text: &str) -> Vec<Told> {
     check().err().map(|failure| first::told(shop, &failure)).unwrap_or_default()
 }
 
+/// The refusal where one of these texts is a turnaround and this person may not change one: as
+/// text it is still a turnaround.
+fn planned(who: &Who, texts: &[&str]) -> Option<Reply> {
+    let is_turnaround = |text: &&str| matches!(read_any(text), Ok(Document::Turnaround(_)));
+    if who.may(Deed::Turnaround) || !texts.iter().any(is_turnaround) {
+        return None;
+    }
+    let what = format!("a {} may not {}", who.role, Deed::Turnaround.words());
+    let failure = Failure::asked(what, "ask somebody who may, or come in as somebody else");
+    Some(Reply::No(StatusCode::FORBIDDEN, failure))
+}
+
 /// `POST /documents`: brings a document in under a name of its own.
 pub(super) async fn import(
     State(shop): State<Arc<Shop>>,
     author: Author,
+    Extension(who): Extension<Who>,
     Sent(pairs): Sent,
 ) -> Response {
     answer(shop, author, move |shop| {
@@ -124,6 +145,9 @@ pub(super) async fn import(
         let text = ended(text.map_or_else(String::new, |(_, text)| text.replace("\r\n", "\n")));
         let source = shop.folder.draft(&name, text.clone())?;
         in_source(&source, read_any(&source.text))?;
+        if let Some(refused) = planned(&who, &[&text]) {
+            return Ok(refused);
+        }
         if !shop.folder.create(&name, &text)? {
             let help = "choose another name, or open that one and change it";
             return Err(Failure::asked(format!("there is a document `{name}` already"), help));

@@ -134,8 +134,11 @@ impl Folder {
         let path = self.path(name).ok_or_else(|| unnamed(name))?;
         let stuck = |error: std::io::Error| stuck(name, &error);
         if let Some(folder) = path.parent() {
+            // What is there already is looked at first: nothing is made where a link leads.
+            fs::create_dir_all(&self.root).map_err(stuck)?;
+            let there = folder.ancestors().find(|folder| folder.exists()).unwrap_or(folder);
+            self.inside(there).map_err(stuck)?;
             fs::create_dir_all(folder).map_err(stuck)?;
-            self.inside(folder).map_err(stuck)?;
         }
         let mut file = match OpenOptions::new().write(true).create_new(true).open(&path) {
             Err(error) if error.kind() == std::io::ErrorKind::AlreadyExists => return Ok(false),
@@ -154,11 +157,17 @@ impl Folder {
             return Err(Failure::asked("somebody else has changed this document since", help));
         }
         let stuck = |error: std::io::Error| stuck(name, &error);
-        fs::write(path.with_extension("toml.before"), &there.text).map_err(stuck)?;
         let new = path.with_extension("toml.new");
-        let mut file = File::create(&new).map_err(stuck)?;
-        file.write_all(text.as_bytes()).and_then(|()| file.sync_all()).map_err(stuck)?;
-        fs::rename(&new, &path).map_err(stuck)
+        for (place, text) in
+            [(path.with_extension("toml.before"), there.text.as_str()), (path, text)]
+        {
+            // Never into what lies there, which may be a link: made anew, then put in its place.
+            let _ = fs::remove_file(&new);
+            let mut file = File::create_new(&new).map_err(stuck)?;
+            file.write_all(text.as_bytes()).and_then(|()| file.sync_all()).map_err(stuck)?;
+            fs::rename(&new, &place).map_err(stuck)?;
+        }
+        Ok(())
     }
 
     /// A folder that a link has put elsewhere is not written to.

@@ -17,6 +17,7 @@ use crate::{
     pages::{
         fault::Fault,
         frame::{self, Frame},
+        steady::steady,
     },
     problem::Failure,
 };
@@ -46,6 +47,8 @@ pub(crate) enum Reply {
     File(String, String),
     /// Data.
     Json(Value, StatusCode),
+    /// Why not, with the status that says so.
+    No(StatusCode, Failure),
 }
 
 impl Reply {
@@ -120,6 +123,7 @@ fn given(shop: &Shop, author: &Author, reply: Reply) -> Response {
             }
             response
         }
+        Reply::No(status, failure) => fault(shop, status, &failure),
         Reply::Json(value, status) => {
             let mut response = typed("application/json", format!("{value:#}\n"));
             *response.status_mut() = status;
@@ -142,7 +146,7 @@ pub(crate) fn fault(shop: &Shop, status: StatusCode, failure: &Failure) -> Respo
 }
 
 fn html(status: StatusCode, body: Markup) -> Response {
-    let mut response = typed("text/html; charset=utf-8", body.into_string());
+    let mut response = typed("text/html; charset=utf-8", steady(body.into_string()));
     *response.status_mut() = status;
     response
 }

@@ -46,6 +46,14 @@ pub(crate) fn raw(address: &str, request: &[u8]) -> Reply {
     read(&mut stream)
 }
 
+/// The same where nobody may be there to answer.
+pub(crate) fn try_raw(address: &str, request: &str) -> Option<Reply> {
+    let mut stream = TcpStream::connect(address).ok()?;
+    stream.set_read_timeout(Some(Duration::from_secs(30))).ok()?;
+    let _ = stream.write_all(request.as_bytes());
+    Some(read(&mut stream))
+}
+
 /// Reads an answer to its end.
 pub(crate) fn read(stream: &mut TcpStream) -> Reply {
     let mut bytes = Vec::new();

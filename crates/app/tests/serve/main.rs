@@ -9,10 +9,9 @@
 
 mod change;
 mod documents;
-mod hostile;
 mod http;
+mod killed;
 mod pages;
-mod refused;
 mod server;
 mod sheet;
 mod yard;

@@ -64,6 +64,9 @@ pub(super) async fn guard(
     request: Request,
     next: Next,
 ) -> Response {
+    // No browser sends a form in chunks. Where its end was read another way, what follows would be
+    // taken for the next request: there is none on this connection. RFC 9112, section 6.1, memory.
+    let chunked = request.headers().contains_key(header::TRANSFER_ENCODING);
     let mut answer = match judge(&access, request).await {
         Ok(request) => {
             let who = request.extensions().get::<Who>().cloned();
@@ -77,6 +80,9 @@ pub(super) async fn guard(
         Err(refused) => refused.answer(),
     };
     let headers = answer.headers_mut();
+    if chunked {
+        headers.insert(header::CONNECTION, HeaderValue::from_static("close"));
+    }
     for (name, value) in HEADERS {
         headers.entry(*name).or_insert(HeaderValue::from_static(value));
     }

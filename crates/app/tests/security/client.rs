@@ -70,7 +70,10 @@ impl Server {
 
     /// A connection, encrypted where the server is.
     pub(crate) fn line(&self) -> Box<dyn Line> {
-        let wire = self.wire();
+        self.encrypt(self.wire())
+    }
+
+    fn encrypt(&self, wire: TcpStream) -> Box<dyn Line> {
         let Some(trust) = &self.trust else { return Box::new(wire) };
         let name = ServerName::from(std::net::IpAddr::V4(Ipv4Addr::LOCALHOST));
         let client = ClientConnection::new(Arc::clone(trust), name).unwrap();
@@ -181,5 +184,75 @@ pub(crate) fn to_end(line: &mut dyn Line) -> io::Result<Vec<u8>> {
     match line.read_to_end(&mut bytes) {
         Err(error) if bytes.is_empty() => Err(error),
         _ => Ok(bytes),
+    }
+}
+
+/// Fields as a form sends them.
+pub(crate) fn form(fields: &[(&str, &str)]) -> String {
+    let pair = |(name, value): &(&str, &str)| format!("{}={}", encoded(name), encoded(value));
+    fields.iter().map(pair).collect::<Vec<_>>().join("&")
+}
+
+/// A text as a part of an address, with every sign that may mean something written out.
+pub(crate) fn encoded(text: &str) -> String {
+    let one = |byte: u8| match byte {
+        b'A'..=b'Z' | b'a'..=b'z' | b'0'..=b'9' | b'-' | b'_' | b'.' => {
+            char::from(byte).to_string()
+        }
+        byte => format!("%{byte:02X}"),
+    };
+    text.bytes().map(one).collect()
+}
+
+/// The value of a field of a page.
+pub(crate) fn field(body: &str, name: &str) -> String {
+    let rest = body.split(&format!("name=\"{name}\" value=\"")).nth(1).unwrap_or_default();
+    rest.split('"').next().unwrap_or_default().to_owned()
+}
+
+impl Server {
+    /// Sends fields as a page of ours does where nobody comes in.
+    pub(crate) fn fill(
+        &self,
+        path: &str,
+        fields: &[(&str, &str)],
+        more: &[(&str, &str)],
+    ) -> Answer {
+        let token = self.get("/documents", &[]).is(200).token();
+        let body = form(&[&[("form-token", token.as_str())], fields].concat());
+        self.post(path, &[&[("Origin", self.origin().as_str())], more].concat(), &body)
+    }
+}
+
+#[cfg(target_os = "linux")]
+impl Server {
+    /// Opens a connection from another address of this machine.
+    pub(crate) fn wire_from(&self, from: [u8; 4]) -> TcpStream {
+        let runtime = tokio::runtime::Builder::new_current_thread().enable_all().build().unwrap();
+        let stream = runtime.block_on(async {
+            let socket = tokio::net::TcpSocket::new_v4().unwrap();
+            socket.bind((Ipv4Addr::from(from), 0).into()).unwrap();
+            socket.connect((Ipv4Addr::LOCALHOST, self.port).into()).await.unwrap()
+        });
+        let stream = stream.into_std().unwrap();
+        stream.set_nonblocking(false).unwrap();
+        stream.set_read_timeout(Some(Duration::from_secs(60))).unwrap();
+        stream
+    }
+
+    /// Sends a form from another address of this machine.
+    pub(crate) fn post_from(&self, from: [u8; 4], path: &str, body: &str) -> Answer {
+        let wire = self.wire_from(from);
+        let mut line = self.encrypt(wire);
+        let text = format!(
+            "POST {path} HTTP/1.1\r\nHost: {}\r\nOrigin: {}\r\nConnection: close\r\n\
+            Content-Type: application/x-www-form-urlencoded\r\nContent-Length: {}\r\n\r\n{body}",
+            self.host(),
+            self.origin(),
+            body.len()
+        );
+        let _ = line.write_all(text.as_bytes());
+        let _ = line.flush();
+        Answer::read(&to_end(line.as_mut()).unwrap_or_default())
     }
 }

@@ -54,6 +54,12 @@ impl Folder {
         folder
     }
 
+    /// The same with the documents and the yard of the demonstration.
+    pub(crate) fn with_demo(self) -> Self {
+        Server::demo(&self).kill();
+        self
+    }
+
     pub(crate) fn path(&self, name: &str) -> PathBuf {
         self.0.join(name)
     }
@@ -109,6 +115,8 @@ impl Drop for Folder {
 /// A server that runs until it is dropped; then it is killed without warning.
 pub(crate) struct Server {
     child: Child,
+    /// What it complains of is written here.
+    complaints: PathBuf,
     /// The port it is at.
     pub(crate) port: u16,
     /// The fingerprint it printed.
@@ -120,12 +128,28 @@ pub(crate) struct Server {
 impl Server {
     /// Everybody on this machine, in the clear.
     pub(crate) fn loopback(folder: &Folder) -> Self {
-        Self::start(folder, &[])
+        Self::start(folder, &["serve"])
+    }
+
+    /// The demonstration on this machine alone, recorded in by the pilot.
+    pub(crate) fn demo(folder: &Folder) -> Self {
+        let place = folder.path("").to_string_lossy().into_owned();
+        Self::start(folder, &["demo", "--serve", "--folder", &place, "--by", PILOT])
+    }
+
+    /// The folder's own documents to people on the network; see [`Folder::with_demo`].
+    pub(crate) fn lan_demo(folder: &Folder) -> Self {
+        let place = folder.path("").to_string_lossy().into_owned();
+        Self::encrypted(folder, &["serve", &place, "--lan"])
     }
 
     /// People on the network, encrypted.
     pub(crate) fn lan(folder: &Folder) -> Self {
-        let mut server = Self::start(folder, &["--lan"]);
+        Self::encrypted(folder, &["serve", "--lan"])
+    }
+
+    fn encrypted(folder: &Folder, args: &[&str]) -> Self {
+        let mut server = Self::start(folder, args);
         let pem = folder.run(&["people", "certificate"], "").ends(0).out;
         let mut roots = RootCertStore::empty();
         roots.add(CertificateDer::from_pem_slice(pem.as_bytes()).unwrap()).unwrap();
@@ -138,14 +162,20 @@ impl Server {
         server
     }
 
-    fn start(folder: &Folder, args: &[&str]) -> Self {
+    /// With these arguments and no others but the port.
+    pub(crate) fn start(folder: &Folder, args: &[&str]) -> Self {
+        static COUNT: AtomicUsize = AtomicUsize::new(0);
+        let number = COUNT.fetch_add(1, Ordering::Relaxed);
+        let complaints = folder.path(&format!("complaints-{number}.txt"));
         let mut command = folder.command();
-        command.args(["serve", "--port", "0"]).args(args);
-        command.stdin(Stdio::null()).stdout(Stdio::piped()).stderr(Stdio::null());
+        command.args(args).args(["--port", "0"]);
+        let kept = fs::File::create(&complaints).unwrap();
+        command.stdin(Stdio::null()).stdout(Stdio::piped()).stderr(kept);
         let mut child = command.spawn().unwrap();
         let mut lines = BufReader::new(child.stdout.take().unwrap()).lines().map(Result::unwrap);
         let mut fingerprint = None;
-        let wanted = if args.is_empty() { "Stillprop at " } else { "certificate SHA-256 " };
+        let lan = args.contains(&"--lan");
+        let wanted = if lan { "certificate SHA-256 " } else { "Stillprop at " };
         let mut port = None;
         for line in lines.by_ref() {
             if let Some(rest) = line.strip_prefix("Stillprop at ") {
@@ -162,7 +192,7 @@ impl Server {
         // What it prints later must find a reader.
         std::thread::spawn(move || lines.for_each(drop));
         let port = port.expect("the server prints where it is");
-        Self { child, port, fingerprint, trust: None }
+        Self { child, complaints, port, fingerprint, trust: None }
     }
 
     /// Kills it without warning.
@@ -176,5 +206,8 @@ impl Drop for Server {
     fn drop(&mut self) {
         let _ = self.child.kill();
         let _ = self.child.wait();
+        // Whatever a test was about: nothing that is sent makes the program fail.
+        let said = fs::read_to_string(&self.complaints).unwrap_or_default();
+        assert!(std::thread::panicking() || !said.contains("panicked"), "{said}");
     }
 }

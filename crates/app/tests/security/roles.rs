@@ -1,0 +1,115 @@
+//! What each role may send, and whose name records carry.
+
+use crate::{
+    client::encoded,
+    kept::{kept, unchanged},
+    program::{Folder, PILOT, Server},
+};
+
+#[test]
+fn each_role_may_send_what_it_is_here_for_and_no_more() {
+    let folder = Folder::with_pilot();
+    for role in ["viewer", "refueller", "keeper"] {
+        folder.add(&format!("A {role}"), role);
+    }
+    let server = Server::lan(&folder);
+    for (name, yard, sheet, document, stop) in [
+        ("A viewer", false, false, false, false),
+        ("A refueller", true, true, false, false),
+        ("A keeper", true, false, true, false),
+        (PILOT, true, true, true, true),
+    ] {
+        let inside = server.come_in(name);
+        let may = |path: &str| {
+            let answer = inside.post(&server, path, "x=1");
+            assert!(answer.status == 403 || answer.status == 404, "{name} {path}: {}", answer.head);
+            assert_eq!(answer.status == 403, answer.body.contains("may not"), "{}", answer.body);
+            answer.status == 404
+        };
+        // No page is there, so who may pass finds nothing.
+        assert_eq!(may("/yard/nowhere/at/all"), yard, "{name}");
+        assert_eq!(may("/api/yard/nowhere/at/all"), yard, "{name}");
+        assert_eq!(may("/drum/a/b/c"), yard, "{name}");
+        assert_eq!(may("/packs/a/b/c"), document, "{name}");
+        assert_eq!(may("/sheet"), sheet, "{name}");
+        assert_eq!(may("/nowhere"), stop, "{name}");
+        server.get("/", &[inside.header()]).is(200);
+    }
+}
+
+#[test]
+fn records_carry_the_name_of_who_came_in_and_nobody_can_type_another() {
+    let folder = Folder::with_pilot();
+    folder.add("A refueller", "refueller");
+    folder.add("A viewer", "viewer");
+    let server = Server::lan(&folder);
+    let receive = |name: &str, label: &str| {
+        let inside = server.come_in(name);
+        let fields = format!(
+            "form-token={}&label={label}&place=P&grade=avgas+100LL&batch=B&supplier=S&\
+            filled=2025-03-14&contents=200+L&capacity=216.5+L&by=Somebody+Else",
+            inside.token(&server)
+        );
+        // The cookie that keeps a name where nobody comes in: "Somebody".
+        let cookie = format!("{}; stillprop-name=536f6d65626f6479", inside.cookie);
+        let headers = [("Cookie", cookie.as_str()), ("Origin", &server.origin())];
+        server.post("/yard/record/receive", &headers, &fields)
+    };
+    assert!(receive(PILOT, "ONE").is(303).header("location").starts_with("/drum/"));
+    receive("A refueller", "TWO").is(303);
+    receive("A viewer", "THREE").is(403);
+    folder.run(&["yard", "export", "out.jsonl"], "").ends(0);
+    let text = std::fs::read_to_string(folder.path("out.jsonl")).unwrap();
+    let lines =
+        text.lines().filter_map(|line| serde_json::from_str::<serde_json::Value>(line).ok());
+    let authors: Vec<_> =
+        lines.filter_map(|line| Some(line.get("author")?.as_str()?.to_owned())).collect();
+    assert_eq!(authors, [PILOT, "A refueller"], "{text}");
+    assert!(!text.contains("Somebody") && !text.contains("THREE"));
+}
+
+#[test]
+fn a_turnaround_is_changed_by_nobody_but_the_pilot_whatever_form_it_comes_in() {
+    let folder = Folder::with_pilot().with_demo();
+    for role in ["viewer", "refueller", "keeper"] {
+        folder.add(&format!("A {role}"), role);
+    }
+    let server = Server::lan_demo(&folder);
+    let read = |name: &str| std::fs::read_to_string(folder.path(&format!("{name}.toml"))).unwrap();
+    let (stop, strip) = (read("turnarounds/ready"), read("strips/nessow-top"));
+    let before = kept(&folder);
+    let (stop_text, strip_text) = (encoded(&stop), encoded(&strip));
+    let as_stop = format!("do=new&before={stop_text}&text={stop_text}");
+    for role in ["viewer", "refueller", "keeper"] {
+        let inside = server.come_in(&format!("A {role}"));
+        for (path, fields) in [
+            ("/save/stop/turnarounds/ready", "take_off=33".to_owned()),
+            ("/document/turnarounds/ready", as_stop.clone()),
+            ("/document/turnarounds/ready", as_stop.replace("do=new", "do=save")),
+            // A strip that becomes a turnaround, and a turnaround that becomes a strip.
+            (
+                "/document/strips/nessow-top",
+                format!("do=save&before={strip_text}&text={stop_text}"),
+            ),
+            (
+                "/document/turnarounds/ready",
+                format!("do=save&before={stop_text}&text={strip_text}"),
+            ),
+            ("/documents", format!("name=turnarounds/other&text={stop_text}")),
+            ("/begin", "aircraft=fennel-four".to_owned()),
+        ] {
+            let answer = inside.post(&server, path, &fields);
+            // In its own folder a turnaround finds its strips; elsewhere it is wrong, and not saved.
+            let refused = [403, 422].contains(&answer.status);
+            assert!(refused, "{role} {path}: {}", answer.head);
+            assert!(answer.status == 403 || path.ends_with("nessow-top"), "{role} {path}");
+        }
+    }
+    unchanged(&folder, &before, "what a role may not");
+    // A keeper keeps strips, and a pilot plans.
+    let keeper = server.come_in("A keeper");
+    let text = format!("do=new&before={strip_text}&text={strip_text}");
+    keeper.post(&server, "/document/strips/nessow-top", &text).is(303);
+    server.come_in(PILOT).post(&server, "/document/turnarounds/ready", &as_stop).is(303);
+    assert!(folder.path("turnarounds/ready-2.toml").exists());
+}
