@@ -90,7 +90,7 @@ async fn answer(phone: &Phone) -> String {
             }
         } else if label == "unit" && value.is_empty() {
             phone.driver.action_chain().send_keys("L").perform().await.unwrap();
-        } else if !label.starts_with("unit") {
+        } else if !label.starts_with("unit") && value.is_empty() {
             let text = walk::text(label, &title);
             phone.driver.action_chain().send_keys(text).perform().await.unwrap();
         }

@@ -13,9 +13,14 @@ pub(crate) async fn task(phone: &Phone) -> String {
     phone.text("#task h2.task").await
 }
 
-/// Whether the task that is asked for is to wait until something has settled.
+/// Whether the task that is asked for is to wait until something has settled, and the records do not
+/// know that it has.
 pub(crate) async fn waits(phone: &Phone) -> bool {
-    phone.question().await.starts_with("settle-")
+    phone.question().await.starts_with("settle-") && is_empty(phone, "#task #r").await
+}
+
+async fn is_empty(phone: &Phone, css: &str) -> bool {
+    phone.find(css).await.value().await.unwrap().is_none_or(|value| value.is_empty())
 }
 
 /// Comes in with a name and a passphrase.
@@ -98,8 +103,10 @@ async fn fill(phone: &Phone, title: &str) {
         let words = label.text().await.unwrap();
         let id = label.attr("for").await.unwrap().unwrap_or_else(|| panic!("{title}: {words}"));
         let field = format!("{TASK} #{id}");
-        let text = text(&words, title);
-        phone.find(&field).await.send_keys(text).await.unwrap();
+        // What the records know is offered, and stays.
+        if is_empty(phone, &field).await {
+            phone.find(&field).await.send_keys(text(&words, title)).await.unwrap();
+        }
     }
     choose_unit(phone, TASK).await;
 }
@@ -107,9 +114,7 @@ async fn fill(phone: &Phone, title: &str) {
 /// Where no unit is offered first, it is for a person to choose.
 async fn choose_unit(phone: &Phone, form: &str) {
     let unit = format!("{form} select[name='u']");
-    if phone.count(&unit).await == 1
-        && phone.find(&unit).await.value().await.unwrap().as_deref() == Some("")
-    {
+    if phone.count(&unit).await == 1 && is_empty(phone, &unit).await {
         phone.choose(&unit, "L").await;
     }
 }
@@ -125,8 +130,9 @@ pub(crate) fn text<'a>(label: &str, title: &'a str) -> &'a str {
         "Resistance in ohm" => "4",
         "Looks" => "clear",
         "Colour" => "blue",
-        // Keys of a field for the time of day: hours, minutes, half of the day.
-        "Time of day" => "0130PM",
+        // Keys of a field for the time of day: hours, minutes, half of the day. The yard has the drum of
+        // the main turnaround stand since then.
+        "Time of day" => "0645AM",
         "Number of the ticket" => "N 4711",
         "Grade as you see or hear it" => "avgas 100LL",
         "In a few words" => "at the valve, the pilot",
