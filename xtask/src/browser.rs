@@ -19,8 +19,8 @@ use crate::{
     tally::Tally,
 };
 
-/// A program that the tests need: names it goes by, the package of Debian it is in, and the
-/// variable that tells the tests where it is.
+/// What the tests need: names it goes by along the path, or where a library lies; the package of
+/// Debian it is in, and the variable that tells the tests where it is.
 struct Need {
     names: &'static [&'static str],
     package: &'static str,
@@ -38,7 +38,12 @@ const NEEDS: [Need; 4] = [
         package: "chromium-driver",
         variable: "STILLPROP_CHROMEDRIVER",
     },
-    Need { names: &["faketime"], package: "faketime", variable: "STILLPROP_FAKETIME" },
+    // A library that the program is started with.
+    Need {
+        names: &["faketime/libfaketimeMT.so.1"],
+        package: "libfaketime",
+        variable: "STILLPROP_FAKETIME",
+    },
     // It fetches the engine, and its package brings what runs it.
     Need { names: &["npm"], package: "npm", variable: "STILLPROP_NPM" },
 ];
@@ -204,16 +209,19 @@ fn absent(packages: &[&str]) -> String {
     )
 }
 
-/// A program by its variable, else by its names along the path.
+/// What is needed by its variable, else by its names along the path, and below the folders that
+/// Debian puts libraries in.
 fn find(need: &Need) -> Option<PathBuf> {
     if let Some(named) = env::var_os(need.variable) {
         return Some(named.into());
     }
-    let path = env::var_os("PATH")?;
-    let folders: Vec<_> = env::split_paths(&path).collect();
-    need.names.iter().find_map(|name| {
-        folders.iter().map(|folder| folder.join(name)).find(|program| program.is_file())
-    })
+    let path = env::var_os("PATH").unwrap_or_default();
+    let libraries = fs::read_dir("/usr/lib").into_iter().flatten().flatten();
+    let folders: Vec<_> =
+        env::split_paths(&path).chain(libraries.map(|folder| folder.path())).collect();
+    need.names
+        .iter()
+        .find_map(|name| folders.iter().map(|folder| folder.join(name)).find(|file| file.is_file()))
 }
 
 /// Installs packages of Debian, as root alone.

@@ -88,9 +88,9 @@ async fn answer(phone: &Phone) -> String {
                 phone.until_asked_other(&before).await;
                 return title;
             }
-        } else if label == "unit" && title.contains("dip") {
+        } else if label == "unit" && value.is_empty() {
             phone.driver.action_chain().send_keys("L").perform().await.unwrap();
-        } else if !label.starts_with("unit") {
+        } else if !label.starts_with("unit") && value.is_empty() {
             let text = walk::text(label, &title);
             phone.driver.action_chain().send_keys(text).perform().await.unwrap();
         }
@@ -165,9 +165,10 @@ fn the_main_job_is_done_with_the_keyboard_alone() {
                 phone.until("#task", "Recap: ").await;
                 for words in ["I have looked: go on", "The work goes on"] {
                     if phone.text("#task").await.contains(words) {
+                        let before = phone.question().await;
                         tab_to(&phone, words).await;
                         phone.key(Key::Enter).await;
-                        phone.until("#task", "").await;
+                        phone.until_asked_other(&before).await;
                     }
                 }
                 phone.until("#task", " of ").await;

@@ -47,7 +47,7 @@ fn everything_can_be_read_worked_out_and_recorded_without_scripts() {
         phone.press("details.also summary").await;
         phone.fill("#why", "pressed by mistake").await;
         phone.press_words("Take the last entry back").await;
-        phone.until(".said", "").await;
+        phone.until(".said", "Taken back").await;
         assert_eq!(walk::answer(&phone).await, *done.last().unwrap());
         phone.press("details.also summary").await;
         phone.press_words("Break off: that puts nothing down").await;

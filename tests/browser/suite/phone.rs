@@ -164,6 +164,24 @@ impl Phone {
         self.pressed(By::XPath(path.as_str()), words).await;
     }
 
+    /// Presses what leads to another page, and waits until that is there.
+    pub(crate) async fn press_for_page(&self, css: &str) {
+        self.ask("document.documentElement.dataset.old = 'yes'").await;
+        self.press(css).await;
+        let started = Instant::now();
+        // Between two pages nothing can be asked, which is not yet the new page.
+        let there =
+            "return document.readyState === 'complete' && !document.documentElement.dataset.old";
+        loop {
+            let answer = self.driver.execute(there, Vec::new()).await;
+            if answer.is_ok_and(|answer| *answer.json() == true) {
+                return;
+            }
+            assert!(started.elapsed() < PATIENCE, "{css} led nowhere on {}", self.path().await);
+            sleep(Duration::from_millis(30)).await;
+        }
+    }
+
     /// Presses; while the page is on its way, or being put in place by a script, once more.
     async fn pressed(&self, by: By, what: &str) {
         let started = Instant::now();

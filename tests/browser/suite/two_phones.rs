@@ -11,9 +11,10 @@ use crate::{
     world::play,
 };
 
-/// A confirmation is seen within this time. A second is the aim; the rest is for a machine that
-/// runs two browsers and a server on two cores.
-const SEEN: Duration = Duration::from_millis(2500);
+/// Half of the confirmations, and more, are seen within this time of the button being pressed.
+const SEEN: Duration = Duration::from_secs(1);
+/// None is seen later: a machine that runs two browsers and a server may stumble.
+const LATEST: Duration = Duration::from_millis(2500);
 const SHEET: &str = "/sheet/turnarounds/mid-burn";
 
 /// Waits until a phone shows a task as confirmed by somebody; no page is loaded for it.
@@ -24,7 +25,7 @@ async fn sees(phone: &Phone, title: &str, by: &str, since: Instant) -> Duration 
 }
 
 #[test]
-fn two_phones_on_one_sheet_see_each_other_within_a_second_or_so() {
+fn two_phones_on_one_sheet_see_each_other_within_a_second() {
     play(|world| async move {
         let pilot = world.phone(Size::Phone, Scripts::On).await;
         let refueller = world.phone(Size::Phone, Scripts::On).await;
@@ -43,20 +44,20 @@ fn two_phones_on_one_sheet_see_each_other_within_a_second_or_so() {
                 [(&pilot, &refueller, "Marro Teel"), (&refueller, &pilot, "Sanna Vork")]
             {
                 if walk::asked(own).await {
-                    let title = walk::answer(own).await;
-                    seen.push((name, sees(other, &title, name, Instant::now()).await));
+                    let (title, pressed) = walk::answer_at(own).await;
+                    seen.push((name, sees(other, &title, name, pressed).await));
                 }
             }
         }
         for name in ["Marro Teel", "Sanna Vork"] {
             assert!(seen.iter().any(|(by, _)| *by == name), "{name} had nothing to do");
         }
-        println!(
-            "seen after {:?}",
-            seen.iter().map(|(_, took)| took.as_millis()).collect::<Vec<_>>()
-        );
-        let late: Vec<_> = seen.iter().filter(|(_, took)| *took > SEEN).collect();
-        assert!(late.is_empty(), "seen too late: {late:?}");
+        let mut took: Vec<_> = seen.iter().map(|(_, took)| *took).collect();
+        took.sort();
+        let (middle, last) = (took[took.len() / 2], took[took.len() - 1]);
+        let shown: Vec<_> = took.iter().map(Duration::as_millis).collect();
+        println!("seen after {shown:?} ms");
+        assert!(middle <= SEEN && last <= LATEST, "seen too late: {seen:?}");
         // The one at the pump may only do what is theirs.
         assert!(pilot.text("#others").await.contains("This phone is for:"));
     });
@@ -75,9 +76,14 @@ fn a_stop_called_on_one_phone_stands_on_the_other_and_typing_is_not_lost() {
         while one.count("#task #r").await == 0 {
             walk::answer(&one).await;
         }
-        // The other is writing while the first does nothing that changes the question.
+        // The other is writing while the first does another task.
         other.open("/sheet/turnarounds/ready").await;
         other.fill("#r", "at the valve").await;
+        one.open("/sheet/turnarounds/ready?put=1").await;
+        let title = walk::answer(&one).await;
+        other.until("#others ul", &title).await;
+        let typed = other.find("#r").await.value().await.unwrap();
+        assert_eq!(typed.as_deref(), Some("at the valve"));
         one.press("button.stop[value='fire']").await;
         other.until("#task", "STOP: ").await;
     });

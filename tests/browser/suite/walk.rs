@@ -1,6 +1,7 @@
 //! The answer to each task of a run sheet, given as a person would: by its fields and buttons.
 
 use thirtyfour::By;
+use tokio::time::Instant;
 
 use crate::phone::Phone;
 
@@ -12,9 +13,14 @@ pub(crate) async fn task(phone: &Phone) -> String {
     phone.text("#task h2.task").await
 }
 
-/// Whether the task that is asked for is to wait until something has settled.
+/// Whether the task that is asked for is to wait until something has settled, and the records do not
+/// know that it has.
 pub(crate) async fn waits(phone: &Phone) -> bool {
-    phone.question().await.starts_with("settle-")
+    phone.question().await.starts_with("settle-") && is_empty(phone, "#task #r").await
+}
+
+async fn is_empty(phone: &Phone, css: &str) -> bool {
+    phone.find(css).await.value().await.unwrap().is_none_or(|value| value.is_empty())
 }
 
 /// Comes in with a name and a passphrase.
@@ -35,6 +41,7 @@ pub(crate) async fn put_down(phone: &Phone) {
         phone.press(&yes).await;
     } else {
         phone.fill(&format!("{PUT} #r"), "8").await;
+        choose_unit(phone, PUT).await;
         phone.press(&format!("{PUT} button")).await;
     }
     phone.until_asked_other(&before).await;
@@ -43,13 +50,16 @@ pub(crate) async fn put_down(phone: &Phone) {
 /// Goes on after a break: the recap is read, everything is put down, and the work goes on.
 pub(crate) async fn take_up(phone: &Phone) {
     phone.until("#task", "Recap: ").await;
+    let before = phone.question().await;
     phone.press_words("I have looked: go on").await;
-    phone.until("#task", "").await;
+    phone.until_asked_other(&before).await;
     while phone.text("#task").await.contains("PUT IT DOWN") {
         put_down(phone).await;
     }
     if phone.text("#task").await.contains("The work goes on") {
+        let before = phone.question().await;
         phone.press_words("The work goes on").await;
+        phone.until_asked_other(&before).await;
     }
     phone.until("#task", " of ").await;
 }
@@ -67,9 +77,15 @@ pub(crate) async fn begin(phone: &Phone) {
 
 /// Does the task that is asked for, with a reading that passes. Gives its title.
 pub(crate) async fn answer(phone: &Phone) -> String {
+    answer_at(phone).await.0
+}
+
+/// The same, with the moment at which the button was pressed.
+pub(crate) async fn answer_at(phone: &Phone) -> (String, Instant) {
     let title = task(phone).await;
     let before = phone.question().await;
     fill(phone, &title).await;
+    let at = Instant::now();
     let pass = format!("{TASK} button[value='yes'], {TASK} button[value='dry']");
     if phone.count(&pass).await == 1 {
         phone.press(&pass).await;
@@ -77,7 +93,7 @@ pub(crate) async fn answer(phone: &Phone) -> String {
         phone.press(&format!("{TASK} button")).await;
     }
     phone.until_asked_other(&before).await;
-    title
+    (title, at)
 }
 
 /// Writes what the fields ask for, going by their labels.
@@ -87,11 +103,19 @@ async fn fill(phone: &Phone, title: &str) {
         let words = label.text().await.unwrap();
         let id = label.attr("for").await.unwrap().unwrap_or_else(|| panic!("{title}: {words}"));
         let field = format!("{TASK} #{id}");
-        let text = text(&words, title);
-        phone.find(&field).await.send_keys(text).await.unwrap();
-        if words == "Dip" {
-            phone.find(&format!("{TASK} select[name='u']")).await.send_keys("L").await.unwrap();
+        // What the records know is offered, and stays.
+        if is_empty(phone, &field).await {
+            phone.find(&field).await.send_keys(text(&words, title)).await.unwrap();
         }
+    }
+    choose_unit(phone, TASK).await;
+}
+
+/// Where no unit is offered first, it is for a person to choose.
+async fn choose_unit(phone: &Phone, form: &str) {
+    let unit = format!("{form} select[name='u']");
+    if phone.count(&unit).await == 1 && is_empty(phone, &unit).await {
+        phone.choose(&unit, "L").await;
     }
 }
 
@@ -106,8 +130,9 @@ pub(crate) fn text<'a>(label: &str, title: &'a str) -> &'a str {
         "Resistance in ohm" => "4",
         "Looks" => "clear",
         "Colour" => "blue",
-        // Keys of a field for the time of day: hours, minutes, half of the day.
-        "Time of day" => "0130PM",
+        // Keys of a field for the time of day: hours, minutes, half of the day. The yard has the drum of
+        // the main turnaround stand since then.
+        "Time of day" => "0645AM",
         "Number of the ticket" => "N 4711",
         "Grade as you see or hear it" => "avgas 100LL",
         "In a few words" => "at the valve, the pilot",

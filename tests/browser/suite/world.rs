@@ -183,7 +183,8 @@ fn told(folder: &Path, words: &[&str], typed: &str) -> String {
     let mut command = at(folder, 0);
     command.args(words).stdin(Stdio::piped()).stdout(Stdio::piped()).stderr(Stdio::piped());
     let mut child = command.spawn().unwrap();
-    child.stdin.take().unwrap().write_all(typed.as_bytes()).unwrap();
+    // Who fails early leaves it unread, and says why below.
+    let _ = child.stdin.take().unwrap().write_all(typed.as_bytes());
     let done = child.wait_with_output().unwrap();
     assert!(done.status.success(), "{words:?}: {done:?}");
     String::from_utf8(done.stdout).unwrap()
@@ -194,9 +195,11 @@ fn told(folder: &Path, words: &[&str], typed: &str) -> String {
 fn at(folder: &Path, later: u32) -> Command {
     let now = SystemTime::now().duration_since(UNIX_EPOCH).unwrap().as_secs();
     let shift = NOON + i64::from(later) * 60 - i64::try_from(now).unwrap();
-    let mut command = Command::new(given("STILLPROP_FAKETIME"));
+    let mut command = Command::new(given("STILLPROP_PROGRAM"));
+    // The library itself: the program around it would be what is killed, and not ours.
+    command.env("LD_PRELOAD", given("STILLPROP_FAKETIME")).env("FAKETIME", format!("{shift:+}"));
     command.env("DONT_FAKE_MONOTONIC", "1").env("NO_FAKE_STAT", "1");
-    command.arg("-f").arg(format!("{shift:+}")).arg(given("STILLPROP_PROGRAM"));
+    command.env("FAKETIME_DISABLE_SHM", "1");
     command.env("STILLPROP_LEDGER", folder.join("documents").join("yard.ledger"));
     command.env("HOME", folder).env_remove("XDG_DATA_HOME").env_remove("STILLPROP_BY");
     command
@@ -212,7 +215,7 @@ impl Server {
             Serving::Lan => command.args(["demo", "--serve", "--lan", "--folder"]),
         };
         command.arg(documents).args(["--port", "0"]);
-        let (child, url) = started(&mut command, "Stillprop at ");
+        let (child, url) = started(&mut command, "Stillprop at ").expect("the program serves");
         Self { child, url: url.trim_end_matches('/').to_owned() }
     }
 }
@@ -228,7 +231,11 @@ impl Driver {
     fn start() -> Self {
         let mut command = Command::new(given("STILLPROP_CHROMEDRIVER"));
         command.arg("--port=0");
-        let (child, rest) = started(&mut command, "started successfully on port ");
+        // It takes a port that is free for one family of addresses and ends when it is not for the
+        // other, so a busy machine may need a few tries.
+        let (child, rest) = (0..5)
+            .find_map(|_| started(&mut command, "started successfully on port "))
+            .expect("the driver of the browser starts");
         Self { child, url: format!("http://127.0.0.1:{}", rest.trim_end_matches('.')) }
     }
 }
@@ -240,12 +247,13 @@ impl Drop for Driver {
     }
 }
 
-/// Starts a program and waits for the line with `before`; gives what stands behind it.
-fn started(command: &mut Command, before: &str) -> (Child, String) {
+/// Starts a program and waits for the line with `before`; gives what stands behind it. `None` when it
+/// ends without that line; why stands on standard error.
+fn started(command: &mut Command, before: &str) -> Option<(Child, String)> {
     let mut child = command
         .stdin(Stdio::null())
         .stdout(Stdio::piped())
-        .stderr(Stdio::null())
+        .stderr(Stdio::inherit())
         .spawn()
         .unwrap_or_else(|error| panic!("{command:?}: {error}"));
     let mut lines = BufReader::new(child.stdout.take().unwrap()).lines();
@@ -255,8 +263,11 @@ fn started(command: &mut Command, before: &str) -> (Child, String) {
     });
     // What it prints later must not fill the pipe and stop it.
     std::thread::spawn(move || lines.map_while(Result::ok).for_each(drop));
-    let found = found.unwrap_or_else(|| panic!("{command:?} never said \"{before}\""));
-    (child, found)
+    if found.is_none() {
+        let ended = child.wait().unwrap();
+        eprintln!("{command:?} never said \"{before}\", and ended with {ended}");
+    }
+    Some((child, found?))
 }
 
 /// What `cargo xtask browser` found on this machine.

@@ -77,7 +77,7 @@ fn again(page: &SheetPage<'_>, place: usize, task: &Task) -> Markup {
     html! {
         label for=(id) { "The right reading" }
         input id=(id) name="r" inputmode="decimal" autocomplete="off" required;
-        (reading::unit("u", "unit", units, page.fuel))
+        (reading::unit("u", "unit", units, reading::of_fuel(page.fuel)))
         button { "Keep the right reading" }
     }
 }

@@ -384,6 +384,7 @@ impl SheetPage<'_> {
         html! {
             section #others aria-labelledby="last" {
                 h2 id="last" { "Confirmed last" }
+                @if progress.kept.is_empty() { p { "Nothing yet." } }
                 ul aria-live="polite" {
                     @for kept in progress.kept.iter().rev().take(LAST) {
                         li { (self.clock(kept.at)) " " (self.task(kept.task).map_or("?", |task| task.title.as_str())) " (" (kept.by) ")" }
@@ -397,7 +398,7 @@ impl SheetPage<'_> {
                     }
                 }
                 @if many {
-                    p { "This phone is for: "
+                    p.roles { "This phone is for: "
                         @for (role, _) in &self.sheet.roles {
                             a href={ "/sheet/" (name) "?as=" (slug(*role)) } aria-current=[(self.role == Some(*role)).then_some("true")] { (self.who(*role)) } " "
                         }

@@ -38,6 +38,7 @@ pub(super) fn field(
     };
     let invalid = typed.map(|_| "true");
     let described = typed.map(|_| "reading-error");
+    let volume = if was("u").is_empty() { of_fuel(fuel) } else { was("u") };
     let number = |label: &str| {
         html! {
             label for="r" { (label) }
@@ -59,20 +60,20 @@ pub(super) fn field(
                 Reads::Nothing => {},
                 Reads::Yes => (answers("Is it so?", &["yes", "no"])),
                 Reads::Paste => (answers("The paste", &["dry", "wet"])),
-                Reads::Litres { .. } => { (number("Fuel delivered")) (unit("u", "unit", VOLUMES, fuel)) (left) },
+                Reads::Litres { .. } => { (number("Fuel delivered")) (unit("u", "unit", VOLUMES, volume)) (left) },
                 // No keypad of figures: it may be unknown.
                 Reads::Counter => {
                     (text("Counter since it went on, or the word unknown", None))
-                    (unit("u", "unit", VOLUMES, fuel))
+                    (unit("u", "unit", VOLUMES, volume))
                 },
                 Reads::Dip => { (number("Dip")) (unit("u", "unit", DEPTHS, was("u"))) (left) },
                 Reads::Density { .. } => {
-                    (number("Density")) (unit("u", "unit of density", DENSITIES, was("u")))
+                    (number("Density")) (unit("u", "unit of density", DENSITIES, first(was("u"), DENSITIES)))
                     label for="t" { "Temperature" }
                     input id="t" name="t" inputmode="text" autocomplete="off" value=(was("t")) required[hold];
-                    (unit("v", "unit of temperature", TEMPERATURES, was("v"))) (left)
+                    (unit("v", "unit of temperature", TEMPERATURES, first(was("v"), TEMPERATURES))) (left)
                 },
-                Reads::Waited { .. } => { (number("Time waited")) (unit("u", "unit", TIMES, was("u"))) (left) },
+                Reads::Waited { .. } => { (number("Time waited")) (unit("u", "unit", TIMES, first(was("u"), TIMES))) (left) },
                 Reads::Resistance => { (number("Resistance in ohm")) (left) },
                 Reads::Look { .. } => {
                     label for="r" { "Looks" }
@@ -97,6 +98,11 @@ pub(super) fn field(
     }
 }
 
+/// The unit that was chosen, else the usual one.
+fn first<'a>(was: &'a str, of: &[&'a str]) -> &'a str {
+    if was.is_empty() { of.first().copied().unwrap_or("") } else { was }
+}
+
 /// Two buttons, each an answer.
 fn answers(label: &str, of: &[&str]) -> Markup {
     html! {
@@ -107,9 +113,17 @@ fn answers(label: &str, of: &[&str]) -> Markup {
     }
 }
 
+/// The unit that volumes are offered in. Titles give litres; where the document writes another
+/// unit beside them, a number could be read in either, and whoever types it says in which.
+pub(super) fn of_fuel(documents: &str) -> &str {
+    if documents == "L" { documents } else { "" }
+}
+
+/// A choice of units. With none chosen it asks: a reading without its unit is not taken.
 pub(super) fn unit(name: &str, label: &str, of: &[&str], chosen: &str) -> Markup {
     html! {
         select name=(name) aria-label=(label) {
+            @if chosen.is_empty() { option value="" { "unit" } }
             @for unit in of { option value=(unit) selected[*unit == chosen] { (unit) } }
         }
     }
@@ -173,6 +187,9 @@ mod tests {
             assert!(reads.read(&said).is_ok(), "{said}");
         }
         let litres = Reads::Litres { about: None };
+        // A number whose unit nobody chose is not taken.
+        let bare = typed(&litres, &pairs(&[("r", "50"), ("u", "")]));
+        assert!(litres.read(&bare).is_err(), "{bare}");
         assert_eq!(typed(&litres, &pairs(&[("u", "L")])), "");
         let said = typed(&litres, &pairs(&[("r", "many"), ("u", "L")]));
         assert!(litres.read(&said).is_err());
