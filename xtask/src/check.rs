@@ -6,7 +6,7 @@ use std::{
     time::{Duration, Instant},
 };
 
-use crate::{live, repo, schemas, tally::Tally, tidy, validation};
+use crate::{browser, live, repo, schemas, tally::Tally, tidy, validation};
 
 /// One check: its name, the command that runs it alone, and what it does.
 struct Step {
@@ -40,6 +40,7 @@ const STEPS: &[Step] = &[
         run: || schemas::run(schemas::Files::Compare),
     },
     Step { name: "live", alone: "cargo xtask live", run: live::run },
+    Step { name: "browser", alone: "cargo xtask browser", run: browser::run },
 ];
 
 /// Runs the steps in order and stops at the first that fails.

@@ -1,10 +1,11 @@
 //! The project's own chores: `cargo xtask check | tidy | validation [--check] | schemas [--check] |
-//! live | bench | load`.
+//! live | browser | screenshots | bench | load`.
 //!
-//! Each command is one module; `check` runs all of them but `bench` and `load`, and the compiler's own
-//! checks.
+//! Each command is one module; `check` runs all of them but `screenshots`, `bench` and `load`, and
+//! the compiler's own checks.
 
 mod bench;
+mod browser;
 mod check;
 mod live;
 mod repo;
@@ -18,13 +19,15 @@ use std::process::ExitCode;
 const HELP: &str = "\
 cargo xtask COMMAND
 
-  check               everything below but bench and load, and format, lints, tests and docs; what CI runs
+  check               everything below but screenshots, bench and load, and format, lints, tests and docs; what CI runs
   tidy                the house rules that a compiler does not know
   validation          run every reference case, write VALIDATION.md
   validation --check  run every reference case, fail when VALIDATION.md is stale
   schemas             write docs/schema from the types of the documents
   schemas --check     fail when docs/schema is stale
   live                compare the program with general-purpose libraries
+  browser             the pages in a real browser
+  screenshots         a picture of every page at both sizes, below target/
   bench               how fast it is; not part of check, since a busy machine spoils it
   load                the pages, asked 300 times a second; not part of check either
 ";
@@ -40,6 +43,8 @@ fn main() -> ExitCode {
         ["schemas"] => schemas::run(schemas::Files::Write),
         ["schemas", "--check"] => schemas::run(schemas::Files::Compare),
         ["live"] => live::run(),
+        ["browser"] => browser::run(),
+        ["screenshots"] => browser::screenshots(),
         ["bench"] => bench::run(),
         ["load"] => bench::load(),
         [] | ["help" | "--help" | "-h"] => Ok(HELP.to_owned()),

@@ -7,6 +7,7 @@ mod packs;
 mod people;
 mod picture;
 mod ready;
+mod search;
 mod serve;
 mod sheet;
 mod sum;
@@ -39,6 +40,9 @@ enum Verb {
     /// Assess the built-in demonstration: the ready one, then those that are not
     #[command(after_help = "Example: stillprop demo --units us")]
     Demo(ready::DemoOptions),
+    /// Times of departure at which every limit holds, each edge with the limit that makes it
+    #[command(after_help = "Example: stillprop window demo/last-light --day day.svg")]
+    Window(search::window::Options),
     /// Where the aeroplane stands: distances, ways on foot, pumping, spills, start; pictures of it
     #[command(after_help = "Example: stillprop ground demo/crowded-apron --apron apron.svg")]
     Ground(ground::Options),
@@ -121,6 +125,7 @@ impl Arguments {
         match &self.verb {
             Verb::Ready(options) => options.json,
             Verb::Demo(options) => options.json,
+            Verb::Window(options) => options.asked.json,
             Verb::Ground(options) => options.json,
             Verb::Picture(options) => options.json,
             Verb::Sheet(options) => options.json,
@@ -140,6 +145,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Answer, Failure> {
     match &arguments.verb {
         Verb::Ready(options) => ready::run(options),
         Verb::Demo(options) => ready::demo(options),
+        Verb::Window(options) => search::window::run(options),
         Verb::Ground(options) => ground::run(options),
         Verb::Picture(options) => picture::run(options),
         Verb::Sheet(options) => sheet::run(options),

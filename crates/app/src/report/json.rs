@@ -33,7 +33,7 @@ pub(super) fn or_reason<T>(result: &Result<T, String>, show: impl FnOnce(&T) -> 
     }
 }
 
-fn instant(at: Timestamp, offset: Offset) -> Value {
+pub(super) fn instant(at: Timestamp, offset: Offset) -> Value {
     let local = offset.to_datetime(at);
     json!({ "utc": at.to_string(), "local": format!("{local}{offset}") })
 }

@@ -7,13 +7,14 @@ use axum::{
     extract::{Path, State},
     response::Response,
 };
+use stillprop_calc::{quantity::FromAmount as _, unit::MIN};
 use stillprop_ledger::{
     event::v2::{Entry, Outcome},
     runs::{Run, Standing},
 };
 use stillprop_turnaround::{
     limits::light::clock,
-    sheet::{Progress, Role, Sort, Stop},
+    sheet::{Progress, Reads, Role, Sort, Stop},
 };
 use uuid::Uuid;
 
@@ -77,14 +78,28 @@ pub(super) async fn part(
 pub(super) async fn version(
     State(shop): State<Arc<Shop>>,
     author: Author,
+    Path(name): Path<String>,
     Asked(pairs): Asked,
 ) -> Response {
     answer(shop, author, move |shop| {
-        let id: Uuid = pairs.text("id").parse().unwrap_or_default();
-        let count = shop.journal(|journal| journal.count_of(id))?.unwrap_or(0);
+        let count = match pairs.text("id").parse() {
+            Ok(id) => shop.journal(|journal| journal.count_of(id))?.unwrap_or(0),
+            // A phone that shows no sheet yet waits for another to begin it.
+            Err(_) => begun(shop, &name)?,
+        };
         Ok(Reply::Text(count.to_string()))
     })
     .await
+}
+
+/// How many records the sheet has that is gone through now; 0 when none is.
+fn begun(shop: &Shop, name: &str) -> Result<u64, Failure> {
+    let made = made(&*shop.worked(name)?)?;
+    let count = shop.journal(|journal| match made.last(journal)? {
+        Some(last) if last.open() => journal.count_of(last.run.sheet),
+        _ => Ok(0),
+    })?;
+    Ok(count.unwrap_or(0))
 }
 
 fn role(pairs: &Pairs, made: &Made) -> Option<Role> {
@@ -111,11 +126,13 @@ fn shown(
     let (last, told, version) = found.unwrap_or((None, None, 0));
     let role = role(pairs, &made);
     let put = pairs.text("put").parse().unwrap_or(0);
+    let now = now(shop, &made, last.as_ref(), told.as_ref(), (role, put, pairs));
     let page = SheetPage {
         name,
         head: &made.head,
         sheet: &made.sheet,
-        now: now(shop, &made, last.as_ref(), told.as_ref(), (role, put, pairs)),
+        stood: told.as_ref().and_then(|(_, progress)| stood(&made, progress, &now)),
+        now,
         told: told.as_ref().map(|(run, progress)| (run, progress)),
         role,
         put,
@@ -161,6 +178,17 @@ fn now(
             Some(role) => own(made, progress, role, put).map_or(Now::Waiting, Now::Task),
         },
     }
+}
+
+/// How long the drums have stood by the records, where that is what is asked now and it is long
+/// enough.
+fn stood(made: &Made, progress: &Progress, now: &Now) -> Option<String> {
+    let Now::Task(place) = *now else { return None };
+    let Reads::Waited { least: Some(least) } = made.sheet.tasks.get(place)?.reads else {
+        return None;
+    };
+    let stood = progress.stood(&made.sheet, place, world::now())?;
+    (stood >= least).then(|| format!("{:.0}", stood.count(MIN).floor()))
 }
 
 /// The task that somebody may do now.

@@ -24,13 +24,22 @@ fn title(body: &str) -> String {
 }
 
 fn begin(server: &Server) {
-    let token = field(&server.get(SHEET).is(200).body, "token");
-    server.post(SHEET, &[("do", "begin"), ("token", &token)]).is(303);
+    begin_at(server, SHEET);
+}
+
+fn begin_at(server: &Server, sheet: &str) {
+    let token = field(&server.get(sheet).is(200).body, "token");
+    server.post(sheet, &[("do", "begin"), ("token", &token)]).is(303);
 }
 
 /// Does what the page asks with what passes; gives the task that was done.
 fn step(server: &Server) -> String {
-    let body = server.get(SHEET).is(200).body;
+    step_at(server, SHEET, "50")
+}
+
+/// The same on a sheet, with these litres where litres are read.
+fn step_at(server: &Server, sheet: &str, litres: &str) -> String {
+    let body = server.get(sheet).is(200).body;
     let (task, token) = (task(&body), field(&body, "token"));
     let mut fields = vec![("do", "done"), ("task", task.as_str()), ("token", token.as_str())];
     let part = body.split("class=\"reading\"").nth(1).unwrap_or_default();
@@ -46,9 +55,14 @@ fn step(server: &Server) -> String {
     } else if part.contains("Density") {
         fields.extend([("r", "0.712"), ("u", "kg/L"), ("t", "24"), ("v", "degC")]);
     } else if part.contains("Fuel delivered") || part.contains(">Dip<") {
-        fields.extend([("r", "50"), ("u", "L")]);
+        fields.extend([("r", litres), ("u", "L")]);
     }
-    let reply = server.post(SHEET, &fields).is(303);
+    // What the records say is offered, and sent as it is.
+    let offered = field_of(part.split("id=\"r\"").nth(1).unwrap_or_default(), "value");
+    if part.contains("Time waited") {
+        fields.extend([("r", offered.as_str()), ("u", "min")]);
+    }
+    let reply = server.post(sheet, &fields).is(303);
     assert!(reply.header("location").unwrap().contains("said=kept"), "{task}: {reply:?}");
     task
 }
@@ -67,6 +81,41 @@ fn one_task_at_a_time_with_its_number_and_every_stop_one_tap_away() {
     let body = server.get(SHEET).is(200).body;
     assert_ne!(task(&body), first);
     assert!(body.contains("Confirmed last") && body.contains("Odrin Kestow"));
+}
+
+#[test]
+fn a_refuel_from_drums_is_gone_through_in_one_sitting_by_the_time_the_ledger_has() {
+    const DRUMS: &str = "/sheet/turnarounds/ready";
+    let server = Server::demo();
+    begin_at(&server, DRUMS);
+    let mut waited = None;
+    loop {
+        let body = server.get(DRUMS).is(200).body;
+        let now = task(&body);
+        let litres = match now.as_str() {
+            "dip-left-wing" => "81",
+            "pump-off-right-wing" => "55",
+            "dip-right-wing" => "82",
+            _ => "50",
+        };
+        if now == "settle-drums" {
+            let standing =
+                "NT-09: standing since 06:45 on 2026-12-03 by the ledger, ready at 07:34";
+            assert!(body.contains(standing), "{body}");
+            let minutes = body.split("id=\"r\"").nth(1).unwrap_or_default();
+            waited = field_of(minutes, "value").parse::<u32>().ok();
+        }
+        if step_at(&server, DRUMS, litres) == "gear-away" {
+            break;
+        }
+    }
+    // From 06:45 to 13:00, when its fuelling begins, or longer.
+    assert!(waited.is_some_and(|minutes| minutes >= 375), "{waited:?}");
+    let body = server.get(DRUMS).is(200).body;
+    assert_eq!(task(&body), "settle-tanks");
+    // What the clock alone can bear out is not offered.
+    let minutes = body.split("id=\"r\"").nth(1).unwrap_or_default();
+    assert_eq!(field_of(minutes, "value"), "");
 }
 
 #[test]

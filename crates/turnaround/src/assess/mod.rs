@@ -124,9 +124,7 @@ impl Assessment {
 #[must_use]
 pub fn assess(stage: &Stage, choice: &Choice, units: &Units) -> Assessment {
     let documents = &stage.documents;
-    let mut report = Report::new(units);
-    stage.evaluate(choice, &mut report);
-    let mut limits = report.limits;
+    let mut limits = limits(stage, choice, units);
     // A stable sort: equals stay in the order of the families.
     limits.sort_by(|a, b| {
         tightness(a).partial_cmp(&tightness(b)).unwrap_or(std::cmp::Ordering::Equal)
@@ -152,6 +150,14 @@ pub fn assess(stage: &Stage, choice: &Choice, units: &Units) -> Assessment {
         notes: notes::notes(stage, choice, units),
         cautions,
     }
+}
+
+/// Every limit with its words, in the order of [`Stage::margins`].
+#[must_use]
+pub fn limits(stage: &Stage, choice: &Choice, units: &Units) -> Vec<Limit> {
+    let mut report = Report::new(units);
+    stage.evaluate(choice, &mut report);
+    report.limits
 }
 
 /// Broken first, then unknown, then by share of the margin; conditions that hold come last.

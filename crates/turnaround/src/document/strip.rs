@@ -33,6 +33,8 @@ pub struct Strip {
     pub variation_east: Option<Given<Angle>>,
     /// Directions of take-off and landing.
     pub directions: Vec<Direction>,
+    /// When the strip may be used, by its own clock; left out where it is never shut.
+    pub open: Option<Open>,
     /// The ground where aeroplanes are parked and fuelled.
     pub apron: Option<Apron>,
     /// Things to know that no number says.
@@ -46,6 +48,16 @@ pub struct Strip {
 pub enum KindWord {
     /// A strip document.
     Strip,
+}
+
+/// Opening hours, every day alike.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Open {
+    /// Opens: `"06:00"`.
+    pub from: At<String>,
+    /// Shuts.
+    pub until: At<String>,
 }
 
 /// A position on the ellipsoid.

@@ -101,6 +101,28 @@ pub struct Weather {
     pub wind: Option<Wind>,
     /// True when the strip is wet.
     pub wet: Option<bool>,
+    /// Lowest temperature of the day, for departures at other times.
+    pub minimum: Option<Given<ThermodynamicTemperature>>,
+    /// Highest temperature of the day.
+    pub maximum: Option<Given<ThermodynamicTemperature>>,
+    /// The forecast through the day, in order of time; it replaces minimum and maximum.
+    #[serde(default)]
+    pub hours: Vec<Hour>,
+}
+
+/// The weather forecast for one time. Temperature is taken along a straight line to the next hour
+/// that gives one, wind and setting stay until another hour gives them.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Hour {
+    /// When.
+    pub at: At<Moment>,
+    /// Outside air temperature.
+    pub temperature: Option<Given<ThermodynamicTemperature>>,
+    /// Surface wind.
+    pub wind: Option<Wind>,
+    /// Altimeter setting.
+    pub qnh: Option<Given<Pressure>>,
 }
 
 /// Wind.

@@ -248,12 +248,10 @@ fn balance<S: Sink>(stage: &Stage, masses: &Masses, sink: &mut S) {
         }
         Ok((envelope, loading, worst)) => {
             sink.share();
-            for (id, point, side) in [(forward, worst.forward, "forward"), (aft, worst.aft, "aft")]
-            {
-                let cut = envelope.cut(point.mass);
-                let found = Found::Measured(balance_measure(&point, cut.aft - cut.forward, side));
+            let points = [(forward, worst.forward, "forward"), (aft, worst.aft, "aft")];
+            for ((id, point, side), measure) in points.into_iter().zip(balances(envelope, &worst)) {
                 let words = |units: &Units| balance_words(stage, &point, side, loading.mass, units);
-                sink.limit(id, found, words);
+                sink.limit(id, Found::Measured(measure), words);
             }
             let limit = Setting::Is(envelope.top());
             mass_limit(top, Some(worst.heaviest), limit, || missing(stage), sink);
@@ -289,13 +287,19 @@ fn least_mass<S: Sink>(
     });
 }
 
-fn balance_measure(point: &Worst, width: Length, side: &str) -> Measure {
-    let measure = if side == "aft" {
-        Measure::at_most(point.arm, point.boundary)
-    } else {
-        Measure::at_least(point.arm, point.boundary)
+/// Forward and aft balance at their worst points, each as a share of the width of the envelope
+/// at the mass there.
+#[must_use]
+pub fn balances(envelope: &Envelope, worst: &WorstPoints) -> [Measure; 2] {
+    let share = |measure: Measure, point: &Worst| {
+        let cut = envelope.cut(point.mass);
+        measure.share_of(cut.aft - cut.forward)
     };
-    measure.share_of(width)
+    let (forward, aft) = (&worst.forward, &worst.aft);
+    [
+        share(Measure::at_least(forward.arm, forward.boundary), forward),
+        share(Measure::at_most(aft.arm, aft.boundary), aft),
+    ]
 }
 
 fn balance_words(stage: &Stage, point: &Worst, side: &str, dry: Mass, units: &Units) -> Words {

@@ -12,6 +12,7 @@ pub mod fuel;
 mod gap;
 pub mod light;
 pub mod load;
+pub mod open;
 pub mod people;
 pub mod reconcile;
 pub mod sample;
@@ -40,6 +41,7 @@ impl Stage {
         fuel::limits(self, choice, sink);
         reconcile::limits(self, sink);
         strip::limits(self, choice, &masses, sink);
+        open::limits(self, choice, sink);
         light::limits(self, choice, sink);
         people::limits(self, choice, sink);
         due::limits(self, choice, sink);

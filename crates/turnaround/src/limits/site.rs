@@ -19,6 +19,14 @@ use crate::{
 
 /// Computes the family.
 pub fn limits<S: Sink>(stage: &Stage, choice: &Choice, sink: &mut S) {
+    place(stage, choice, sink);
+    if let (Ok(site), Some(parked)) = (&stage.site, &choice.parked) {
+        Here { site, parked, figures: &stage.ground }.walks(stage, sink);
+    }
+}
+
+/// The family without the ways on foot, which take longest where the aeroplane is moved.
+pub fn place<S: Sink>(stage: &Stage, choice: &Choice, sink: &mut S) {
     let id = Id::new(Family::Site, "parking");
     let site = match (&stage.site, &choice.parked) {
         (Ok(site), Some(parked)) => Here { site, parked, figures: &stage.ground },
@@ -37,7 +45,6 @@ pub fn limits<S: Sink>(stage: &Stage, choice: &Choice, sink: &mut S) {
         site.clears_away(sink);
         site.wind_side(sink);
     }
-    site.walks(stage, sink);
 }
 
 /// The aeroplane where it stands.

@@ -1,5 +1,6 @@
 //! What decides the contents of a sheet: plain data.
 
+use jiff::{Timestamp, tz::Offset};
 use stillprop_calc::{
     quantity::{Area, FromAmount, Length, Ratio, Time, Volume, VolumeRate},
     unit,
@@ -11,7 +12,7 @@ use stillprop_rules::{
 
 use crate::{
     document::turnaround::{Method, Role},
-    stage::{Choice, Cited, Figure, Stage, grade_of},
+    stage::{Choice, Cited, Figure, Stage, Unknown, grade_of},
 };
 
 /// How fuel is taken.
@@ -86,6 +87,8 @@ pub struct Drum {
     pub asked: Vec<Option<String>>,
     /// How long it must stand, or why that is not known.
     pub settles: Figure<Time>,
+    /// Since when it stands by the ledger, or why that is not known.
+    pub stands: Result<Timestamp, Unknown>,
 }
 
 /// A person who works.
@@ -102,6 +105,10 @@ pub struct Worker {
 pub struct Facts {
     /// Registration of the aeroplane.
     pub registration: String,
+    /// Offset of the clock on the spot.
+    pub offset: Offset,
+    /// When fuelling begins, where all of it is invented: see [`super::Wait`].
+    pub rehearsed: Option<Timestamp>,
     /// Kind of engine.
     pub engine: Engine,
     /// How fuel is taken.
@@ -193,6 +200,8 @@ impl Facts {
     pub fn bare(fuelling: Fuelling, grade: &str, start: Start) -> Self {
         Self {
             registration: "the aeroplane".into(),
+            offset: Offset::UTC,
+            rehearsed: None,
             engine: Engine::Piston,
             fuelling,
             grade: grade.into(),
@@ -251,6 +260,8 @@ impl Facts {
         let mut facts = Self::bare(fuelling, &fuel.grade.value, start);
         facts.registration.clone_from(&documents.aircraft.registration);
         facts.engine = documents.aircraft.engine;
+        facts.offset = stage.here.offset;
+        facts.rehearsed = stage.drums.begins.filter(|_| documents.turnaround.invented);
         let uplifts = stage.tanks.iter().enumerate().filter_map(|(index, tank)| {
             // Where it is not known what is in it, what the document plans to add still is.
             let planned = || stage.drums.uplift.get(index).map(|uplift| uplift.planned);
@@ -354,7 +365,10 @@ fn drum_of(stage: &Stage, tanks: &[Tank], drum: &crate::drums::named::Drum) -> D
         .filter(|draw| tanks.iter().any(|tank| tank.label == draw.tank.value))
         .map(|draw| written(&draw.draw))
         .collect();
-    Drum { label: drum.label.clone(), into, asked, settles }
+    let stands = drum.container.as_ref().map_err(Clone::clone).and_then(|container| {
+        crate::drums::settle::standing(container).map_err(crate::drums::settle::Unsettled::words)
+    });
+    Drum { label: drum.label.clone(), into, asked, settles, stands }
 }
 
 /// What goes into a tank, as the document writes it.

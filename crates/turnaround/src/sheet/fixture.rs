@@ -33,6 +33,7 @@ pub(super) fn facts(fuelling: Fuelling, start: Start, tanks: usize, drums: usize
                 .collect(),
             asked: Vec::new(),
             settles: cited(Time::of(60.0, unit::MIN)),
+            stands: Err("no ledger was opened".into()),
         })
         .collect();
     facts.settling = cited(Time::of(15.0, unit::MIN));

@@ -11,6 +11,7 @@ use super::{
     state::{Done, State},
     stop::{Plan, Stop},
     task::{Fails, Need, Phase, Role, Task},
+    wait::Wait,
 };
 
 /// What the invariants must know of a sheet.
@@ -111,6 +112,8 @@ pub struct Sheet {
     pub roles: Vec<(Role, String)>,
     /// What litres and dips are held against.
     pub amounts: Amounts,
+    /// Since when the drums stand; `None` where fuel comes from elsewhere.
+    pub wait: Option<Wait>,
     /// Limits that break by the documents: what the sheet is headed with.
     pub broken: Vec<Broken>,
     /// What is put down in a break, in the order in which it is asked.
@@ -152,6 +155,7 @@ impl Sheet {
             begins,
             roles,
             amounts,
+            wait: None,
             broken: Vec::new(),
             puts,
             stale,
@@ -276,9 +280,9 @@ impl Sheet {
     /// The same sheet with other tasks or stop actions.
     #[cfg(test)]
     pub(super) fn edited(self, edit: impl FnOnce(&mut Vec<Task>, &mut Vec<Plan>)) -> Self {
-        let Self { mut tasks, mut plans, terms, begins, roles, amounts, .. } = self;
+        let Self { mut tasks, mut plans, terms, begins, roles, amounts, wait, .. } = self;
         edit(&mut tasks, &mut plans);
-        Self { amounts, ..Self::assemble(tasks, plans, terms, begins, roles) }
+        Self { amounts, wait, ..Self::assemble(tasks, plans, terms, begins, roles) }
     }
 
     /// The same sheet with other terms.

@@ -14,6 +14,7 @@
 //! | `flag`, `state` | what is so; that with the tasks done |
 //! | `stop` | stop actions |
 //! | `put` | what is put down in a break |
+//! | `wait` | since when the drums stand, and when that is long enough |
 //! | `amount` | litres and dips against plan and tank |
 //! | `machine` | one step from state to state, or why not |
 //! | `invariant` | what must never be |
@@ -44,6 +45,7 @@ mod stop;
 #[cfg(test)]
 mod stories;
 mod task;
+mod wait;
 
 pub use amount::{Amounts, Filling, Holds, Taken};
 pub use build::Unbuilt;
@@ -58,3 +60,4 @@ pub use reading::{Judged, Reads, Unread, Value};
 pub use state::{Done, MOST_TASKS, State};
 pub use stop::{Move, Plan, Step, Stop};
 pub use task::{Effect, Fails, Need, Phase, Role, Task};
+pub use wait::{Awaited, Since, Wait};

@@ -26,6 +26,7 @@ use super::{
     state::State,
     stop::Stop,
     task::{Effect, Need, Role, Task},
+    wait::{Told, Wait},
 };
 
 /// Something that was stated.
@@ -164,6 +165,8 @@ pub struct Progress {
     /// What of it does not agree.
     amiss: Vec<String>,
     doubts: Vec<Doubt>,
+    /// A drum was set aside: what the ledger says may be of another.
+    set_aside: bool,
     last: Option<Timestamp>,
 }
 
@@ -179,6 +182,7 @@ impl Progress {
             taken: vec![Taken::default(); sheet.amounts.fillings.len()],
             amiss: Vec::new(),
             doubts: Vec::new(),
+            set_aside: false,
             last: None,
         }
     }
@@ -211,7 +215,8 @@ impl Progress {
             _ => {
                 let (action, _, held) = self.action(sheet, event, at)?;
                 sheet.apply(&self.state, action)?;
-                held.map_or(Ok(()), |why| Err(Refusal::of(why)))
+                let ahead = self.waits(sheet, action).and_then(|wait| wait.ahead(self.told(), at));
+                held.or(ahead).map_or(Ok(()), |why| Err(Refusal::of(why)))
             }
         }
     }
@@ -347,6 +352,7 @@ impl Progress {
             self.kept.push(Kept { task, value, at: entry.at, by, entry: entry.id.clone() });
             self.doubts.retain(|doubt| doubt.task != task);
         }
+        self.set_aside |= next.is(Stop::WrongFuel.flag());
         if matches!(action, Action::Step(..)) && next.stop().is_none() {
             self.doubts.clear();
         }
@@ -382,6 +388,9 @@ impl Progress {
     /// What is to be known at a task from what went in before.
     #[must_use]
     pub fn remarks(&self, sheet: &Sheet, task: usize) -> Vec<String> {
+        if let Some(wait) = self.waits(sheet, Action::Task(task, true)) {
+            return wait.remarks(self.told());
+        }
         let Some(task) = sheet.tasks.get(task) else { return Vec::new() };
         let pumps = (task.effect.sets | task.effect.clears).has(Flag::PumpRuns);
         let run = task.run.filter(|_| pumps);
@@ -404,6 +413,24 @@ impl Progress {
             ));
         }
         remarks
+    }
+
+    /// The wait for the drums, at the task that asks for it.
+    fn waits<'a>(&self, sheet: &'a Sheet, action: Action) -> Option<&'a Wait> {
+        let Action::Task(task, _) = action else { return None };
+        let task = sheet.tasks.get(task)?;
+        sheet.wait.as_ref().filter(|_| task.effect.sets.has(Flag::DrumsSettled))
+    }
+
+    fn told(&self) -> Told<'_> {
+        Told { kept: &self.kept, set_aside: self.set_aside }
+    }
+
+    /// How long every drum has stood at least, at the task that asks for it; `None` at any other
+    /// and when it is not known.
+    #[must_use]
+    pub fn stood(&self, sheet: &Sheet, task: usize, at: Timestamp) -> Option<Time> {
+        self.waits(sheet, Action::Task(task, true))?.least_stood(self.told(), at)
     }
 
     /// Kept as a finding; what it says may lie open is a doubt.
@@ -476,11 +503,20 @@ impl Progress {
     }
 
     /// A wait that is longer than the time since what it waits for.
-    fn too_soon(&self, sheet: &Sheet, task: usize, value: &Value, at: Timestamp) -> Option<String> {
-        let task = sheet.tasks.get(task)?;
+    fn too_soon(
+        &self,
+        sheet: &Sheet,
+        place: usize,
+        value: &Value,
+        at: Timestamp,
+    ) -> Option<String> {
+        let task = sheet.tasks.get(place)?;
         let (Reads::Waited { .. }, Value::Waited(waited)) = (&task.reads, value) else {
             return None;
         };
+        if let Some(wait) = self.waits(sheet, Action::Task(place, true)) {
+            return wait.too_soon(*waited, self.told(), at);
+        }
         let since = |kept: &&Kept| task.needs.contains(&Need::Done(kept.task));
         let since = self.kept.iter().filter(since).map(|kept| kept.at).max()?;
         #[expect(clippy::cast_precision_loss, reason = "seconds of a day")]

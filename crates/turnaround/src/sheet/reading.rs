@@ -183,7 +183,10 @@ impl Reads {
             Self::Dip => "write the dip as a depth or a volume: \"112 mm\", \"70 L\"".into(),
             Self::Ticket => "write the number of the ticket".into(),
             Self::Clock => "write the time of day: \"14:05\"".into(),
-            Self::Waited { .. } => "write how long: \"15 min\"".into(),
+            Self::Waited { least } => {
+                let least = least.map_or(15.0, |least| (least.count(MIN) - 1e-9).ceil());
+                format!("write how long: \"{least:.0} min\"")
+            }
             Self::Words => "write it in a few words".into(),
             Self::Resistance => "write the resistance in ohms: \"4 ohm\"".into(),
         }

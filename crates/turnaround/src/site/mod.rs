@@ -172,6 +172,13 @@ pub fn closest<'a, 'b>(
 }
 
 impl Site {
+    /// Another wind.
+    pub(crate) fn set_wind(&mut self, wind: Option<crate::weather::SurfaceWind>) {
+        self.wind = wind
+            .map(|wind| (wind.from, wind.speed))
+            .ok_or_else(|| "the wind is not given".to_owned());
+    }
+
     /// From where fuel vapour or fuel may come: fillers, vents, and what the fuel comes from.
     pub fn outlets<'a>(
         &'a self,

@@ -130,6 +130,11 @@ impl Start {
         }
     }
 
+    /// The pull of the propeller in other air.
+    pub(crate) fn set_air(&mut self, basis: Basis<'_>, here: &Spot) {
+        self.hold = hold(basis, here);
+    }
+
     /// True when a lone pilot turns the propeller.
     #[must_use]
     pub fn alone(&self) -> bool {

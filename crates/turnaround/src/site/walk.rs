@@ -32,9 +32,9 @@ const BESIDE: f64 = 0.3;
 /// Sides of the shapes drawn around circles.
 const SIDES: usize = 32;
 /// To either side of straight downwind, in degrees.
-const DOWNWIND: f64 = 45.0;
+pub const DOWNWIND: f64 = 45.0;
 /// Below this the wind has no side, in knots.
-const CALM: f64 = 3.0;
+pub const CALM: f64 = 3.0;
 
 /// Ground that nobody walks on.
 #[derive(Clone, Debug, PartialEq)]

@@ -7,6 +7,7 @@ pub mod flight;
 pub mod light;
 mod prepare;
 pub mod runway;
+mod weather;
 
 use std::fmt;
 
@@ -157,6 +158,8 @@ pub struct Spot {
     pub variation_east: Option<Angle>,
     /// Elevation.
     pub elevation: Length,
+    /// Opening hours by its own clock; `None` where it is never shut.
+    pub open: Option<(jiff::civil::Time, jiff::civil::Time)>,
     /// Weather.
     pub weather: Weather,
     /// Pressure altitude, when the setting is known.
@@ -177,6 +180,7 @@ pub struct DueDate {
 }
 
 /// Everything fixed about a turnaround, prepared once.
+#[derive(Clone)]
 pub struct Stage {
     /// The documents it was made from.
     pub documents: Documents,
@@ -329,6 +333,16 @@ pub fn offset_of(written: &str) -> Option<Offset> {
     let (hours, minutes) = (digits(hours)?, digits(minutes)?);
     (hours <= 14 && minutes < 60)
         .then(|| Offset::from_seconds(sign * (hours * 3600 + minutes * 60)).ok())?
+}
+
+/// A time of day as written: `06:30`.
+#[must_use]
+pub fn time_of(written: &str) -> Option<jiff::civil::Time> {
+    let (hours, minutes) = written.trim().split_once(':')?;
+    let digits = |text: &str| -> Option<i8> {
+        (text.len() == 2 && text.bytes().all(|b| b.is_ascii_digit())).then(|| text.parse().ok())?
+    };
+    jiff::civil::Time::new(digits(hours)?, digits(minutes)?, 0, 0).ok()
 }
 
 /// An instant moved by a duration, whole seconds up: arrivals are never shown early.

@@ -20,7 +20,7 @@ use stillprop_rules::{
 
 use super::{
     Choice, DueDate, Figure, Figures, Item, MassLimits, Person, Place, SeatFacts, Setting, Spot,
-    Stage, TankFacts, Unknown, figures, flight, grade_of, light, offset_of, runway,
+    Stage, TankFacts, Unknown, figures, flight, grade_of, light, offset_of, runway, time_of,
 };
 use crate::{
     document::{
@@ -351,6 +351,10 @@ fn spot(strip: &Strip, reported: &crate::document::turnaround::Weather, day: Day
         offset: offset_of(&strip.utc_offset.value).unwrap_or(jiff::tz::Offset::UTC),
         variation_east: variation,
         elevation,
+        open: strip
+            .open
+            .as_ref()
+            .and_then(|open| Some((time_of(&open.from.value)?, time_of(&open.until.value)?))),
         density_altitude: density_altitude(&weather, elevation, &strip.name),
         ways: strip.directions.iter().map(|d| way(d, variation, &weather, day)).collect(),
         weather,
@@ -358,7 +362,7 @@ fn spot(strip: &Strip, reported: &crate::document::turnaround::Weather, day: Day
     }
 }
 
-fn density_altitude(
+pub(super) fn density_altitude(
     weather: &weather::Weather,
     elevation: Length,
     name: &str,
@@ -383,7 +387,7 @@ fn way(
     });
     let mut way = runway::Way {
         name: direction.name.value.clone(),
-        wind: runway::components(&bearing, weather.wind, &mut Silent),
+        wind: Err(String::new()),
         bearing,
         tora: declared(&direction.tora),
         toda: declared(&direction.toda),
@@ -399,9 +403,7 @@ fn way(
         surface_figures: surface_figures(direction, weather, day),
         factors: std::array::from_fn(|_| Err(String::new())),
     };
-    let factors = runway::DISTANCES
-        .map(|on| runway::factor(on, &way, weather, day.performance, day.figures, &mut Silent));
-    way.factors = factors;
+    way.blow(weather, day.performance, day.figures);
     way
 }
 

@@ -107,6 +107,14 @@ impl Way {
     pub fn factor(&self, on: Distance) -> &Result<Ratio, Unknown> {
         &self.factors[on as usize]
     }
+
+    /// Wind and factors of other weather on the same surface.
+    pub(super) fn blow(&mut self, weather: &Weather, performance: &Performance, figures: &Figures) {
+        self.wind = components(&self.bearing, weather.wind, &mut stillprop_calc::trace::Silent);
+        self.factors = DISTANCES.map(|on| {
+            factor(on, self, weather, performance, figures, &mut stillprop_calc::trace::Silent)
+        });
+    }
 }
 
 /// The wind along and across a direction, each at its worst.

@@ -43,6 +43,8 @@ pub(crate) struct SheetPage<'a> {
     pub(crate) version: u64,
     /// What became of the last step.
     pub(crate) said: Option<String>,
+    /// Whole minutes that the drums have stood by the records, where that is long enough.
+    pub(crate) stood: Option<String>,
     /// What was typed and not taken.
     pub(crate) typed: Option<(&'a Pairs, String)>,
     /// The unit that fuel is read in.
@@ -131,6 +133,10 @@ impl SheetPage<'_> {
 
     fn task(&self, place: usize) -> Option<&Task> {
         self.sheet.tasks.get(place)
+    }
+
+    fn typed(&self) -> Option<&Pairs> {
+        self.typed.as_ref().map(|(pairs, _)| *pairs)
     }
 
     /// What is to be known at a task from what went in before.
@@ -267,7 +273,7 @@ impl SheetPage<'_> {
             _ => "Done",
         };
         let inner = html! {
-            (reading::field(&task.reads, task.hold, self.fuel, self.typed.as_ref().map(|(pairs, _)| *pairs)))
+            (reading::field(&task.reads, task.hold, self.fuel, self.typed(), self.stood.as_deref()))
             @if let Some((_, error)) = &self.typed { p.error role="alert" id="reading-error" { (error) } }
             @if !reading::own_buttons(&task.reads) { button.main { (words) } }
         };
@@ -286,7 +292,7 @@ impl SheetPage<'_> {
     fn put_down(&self, place: usize) -> Markup {
         let Some(put) = self.sheet.puts.get(place) else { return html! {} };
         let inner = html! {
-            (reading::field(&put.reads, true, self.fuel, self.typed.as_ref().map(|(pairs, _)| *pairs)))
+            (reading::field(&put.reads, true, self.fuel, self.typed(), None))
             @if let Some((_, error)) = &self.typed { p.error role="alert" id="reading-error" { (error) } }
             @if !reading::own_buttons(&put.reads) { button.main { "Keep this reading" } }
         };

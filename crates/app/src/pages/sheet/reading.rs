@@ -23,8 +23,19 @@ pub(super) const fn own_buttons(reads: &Reads) -> bool {
 }
 
 /// The fields of a reading.
-pub(super) fn field(reads: &Reads, hold: bool, fuel: &str, typed: Option<&Pairs>) -> Markup {
-    let was = |name: &str| typed.map_or("", |pairs| pairs.text(name));
+/// `known` is what the records say of it, offered until somebody typed something else.
+pub(super) fn field(
+    reads: &Reads,
+    hold: bool,
+    fuel: &str,
+    typed: Option<&Pairs>,
+    known: Option<&str>,
+) -> Markup {
+    let was = |name: &str| match (typed, known) {
+        (Some(pairs), _) => pairs.text(name),
+        (None, Some(known)) if name == "r" => known,
+        _ => "",
+    };
     let invalid = typed.map(|_| "true");
     let described = typed.map(|_| "reading-error");
     let number = |label: &str| {

@@ -72,22 +72,26 @@ pub(crate) fn token<'a>(kind: &Kind, body: &'a [u8]) -> Option<&'a str> {
 }
 
 /// Writes the token into every form of a page that records, right after its opening, so that no
-/// form can forget it and in one with files it comes first.
+/// form can forget it and in one with files it comes first. A form that asks, with a button of its
+/// own that records, has it in that button: what is asked never shows it in an address.
 ///
 /// The page is ours, and what others wrote in it is escaped: there it cannot open a form.
 pub(crate) fn fill(page: &str, token: &str) -> String {
-    let field = format!("<input type=\"hidden\" name=\"{FIELD}\" value=\"{token}\">");
-    let mut filled = String::with_capacity(page.len() + field.len());
-    let mut rest = page;
-    while let Some(at) = rest.find("<form ") {
-        let end = rest[at..].find('>').map_or(rest.len(), |end| at + end + 1);
-        filled.push_str(&rest[..end]);
-        if rest[at..end].contains("method=\"post\"") {
-            filled.push_str(&field);
+    let own = format!("name=\"{FIELD}\" value=\"{token}\"");
+    let mut filled = String::with_capacity(page.len() + 4 * own.len());
+    for piece in page.split_inclusive('>') {
+        let tag = piece.rfind('<').map_or("", |at| &piece[at..]);
+        let records = tag.contains("method=\"post\"");
+        match piece.strip_suffix('>') {
+            Some(open) if records && tag.starts_with("<button ") => {
+                filled.extend([open, " ", &own, ">"]);
+            }
+            _ if records && tag.starts_with("<form ") => {
+                filled.extend([piece, "<input type=\"hidden\" ", &own, ">"]);
+            }
+            _ => filled.push_str(piece),
         }
-        rest = &rest[end..];
     }
-    filled.push_str(rest);
     filled
 }
 
@@ -177,6 +181,17 @@ mod tests {
         assert_eq!(fill(page, "ab"), wanted);
         assert_eq!(fill("<form method=\"post\"", "ab"), format!("<form method=\"post\"{field}"));
         assert_eq!(fill("", "ab"), "");
+    }
+
+    #[test]
+    fn a_button_that_records_in_a_form_that_asks_carries_the_token_itself() {
+        let page = "<form method=\"get\"><button>Ask</button>\
+            <button formmethod=\"post\" formaction=\"/save\">Save</button></form>";
+        let wanted = page.replace(
+            "formaction=\"/save\"",
+            "formaction=\"/save\" name=\"form-token\" value=\"ab\"",
+        );
+        assert_eq!(fill(page, "ab"), wanted);
     }
 
     #[test]

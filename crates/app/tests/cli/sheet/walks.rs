@@ -80,14 +80,54 @@ fn a_reading_that_does_not_pass_is_kept_with_the_reason() {
 
 #[test]
 fn a_wait_that_the_clock_does_not_bear_out_is_refused() {
-    let folder = Folder::new();
-    let lines: Vec<String> = tasks(&["demo"]).iter().map(answer).collect();
-    let settle = tasks(&["demo"]).iter().position(|task| task["id"] == "settle-drums").unwrap();
-    let lines = [&lines[..settle], &["49 min".to_owned()]].concat();
-    let said = walk(&folder, &["demo"], &refs(&lines)).ends(1).out;
+    // A drum that the ledger does not have: since when it stands is unknown.
+    let folder = Folder::with_demo();
+    let name = file("ready");
+    folder.edit_all(&name, "NT-09", "NT-99");
+    let all = folder.run(&["sheet", &name, "--json"]).json()["tasks"].as_array().unwrap().clone();
+    let lines: Vec<String> = all.iter().map(answer).collect();
+    let settle = all.iter().position(|task| task["id"] == "settle-drums").unwrap();
+    let mut lines = lines[..settle].to_vec();
+    // Nobody says when it was stood up: it counts from now.
+    lines[settle - 1] = String::new();
+    lines.push("49 min".to_owned());
+    let said = walk(&folder, &[&name], &refs(&lines)).ends(1).out;
     let folded = said.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(folded.contains("only 0 min have passed by the entries"), "{said}");
     assert!(folded.contains(&format!("{settle} of ")), "{said}");
+}
+
+#[test]
+fn a_refuel_from_drums_is_gone_through_in_one_sitting_by_the_time_the_ledger_has() {
+    let folder = Folder::new();
+    let all = tasks(&["demo"]);
+    let lines: Vec<String> = all.iter().map(drum_answer).collect();
+    let settle = all.iter().position(|task| task["id"] == "settle-drums").unwrap();
+    let away = all.iter().position(|task| task["id"] == "gear-away").unwrap();
+    let said = walk(&folder, &["demo"], &refs(&lines[..settle])).ends(1).out;
+    let folded = said.split_whitespace().collect::<Vec<_>>().join(" ");
+    // Stood up at 06:45; 49 min are 48.8 min, rounded up.
+    let standing = "NT-09: standing since 06:45 on 2026-12-03 by the ledger, ready at 07:34";
+    assert!(folded.contains(standing), "{said}");
+    let folder = Folder::new();
+    let said = walk(&folder, &["demo"], &refs(&lines[..=away])).ends(1).out;
+    assert_eq!(said.matches("  kept\n").count(), away + 1, "{said}");
+    assert!(!said.contains("DOES NOT PASS"), "{said}");
+    // Sooner than the pack lets it is no wait, whatever the ledger says.
+    let mut short = lines[..settle].to_vec();
+    short.push("48 min".into());
+    let said = walk(&Folder::new(), &["demo"], &refs(&short)).ends(1).out;
+    assert!(said.contains("DOES NOT PASS: 48 min is not yet 49 min"), "{said}");
+}
+
+/// What has to be typed at the demonstration's refuel from a drum.
+fn drum_answer(task: &serde_json::Value) -> String {
+    match text(task, "id") {
+        "dip-left-wing" => "81 L".into(),
+        "dip-right-wing" => "82 L".into(),
+        "stand-nt-09" => String::new(),
+        _ => answer(task),
+    }
 }
 
 #[test]

@@ -24,7 +24,7 @@ pub(crate) use ground::{length_unit, outline, point};
 
 use super::{
     aircraft::{Aircraft, Cause, ChartTable, Correction, Distance, TankTable},
-    strip::{Direction, Position, Strip},
+    strip::{Direction, Open, Position, Strip},
     turnaround::{
         Alternate, FuelKnown, Leg, MassKnown, Method, Person, Role, TankFuel, Turnaround, Weather,
         Wind,
@@ -408,6 +408,9 @@ pub(super) fn strip(document: &Strip) -> Vec<Problem> {
         let message = format!("`{}` is not an offset from UTC", document.utc_offset.value);
         f.add(&document.utc_offset.at, message, "write \"+10:00\" or \"-03:30\"");
     }
+    if let Some(open) = &document.open {
+        opening(open, &mut f);
+    }
     f.distinct("direction", document.directions.iter().map(|direction| &direction.name));
     if document.directions.is_empty() {
         f.add(&(0..0), "the strip has no direction", "add [[directions]]");
@@ -419,6 +422,22 @@ pub(super) fn strip(document: &Strip) -> Vec<Problem> {
         ground::apron(apron, document.variation_east.is_some(), &mut f);
     }
     f.0
+}
+
+fn opening(open: &Open, f: &mut Findings) {
+    let [from, until] = [&open.from, &open.until].map(|written| {
+        let time = crate::stage::time_of(&written.value);
+        if time.is_none() {
+            let message = format!("`{}` is not a time of day", written.value);
+            f.add(&written.at, message, "write \"06:30\", by the clock of the strip");
+        }
+        time
+    });
+    if let (Some(from), Some(until)) = (from, until)
+        && until <= from
+    {
+        f.add(&open.until.at, "it shuts before it opens", "give the hours of one day");
+    }
 }
 
 fn direction(direction: &Direction, variation: bool, f: &mut Findings) {
@@ -548,6 +567,31 @@ fn drums(document: &Turnaround, f: &mut Findings) {
     }
 }
 
+/// What is forecast for other times of the day.
+fn day(weather: &Weather, f: &mut Findings) {
+    f.range_if(weather.minimum.as_ref(), &TEMPERATURE);
+    f.range_if(weather.maximum.as_ref(), &TEMPERATURE);
+    match (&weather.minimum, &weather.maximum) {
+        (Some(low), Some(high)) if low.value > high.value => {
+            f.add(&low.at, "the minimum is above the maximum", "check both");
+        }
+        (Some(alone), None) | (None, Some(alone)) => {
+            f.add(&alone.at, "one of minimum and maximum alone says nothing", "give both");
+        }
+        _ => {}
+    }
+    for hour in &weather.hours {
+        f.range_if(hour.temperature.as_ref(), &TEMPERATURE);
+        f.range_if(hour.qnh.as_ref(), &QNH);
+        wind(hour.wind.as_ref(), f);
+    }
+    for pair in weather.hours.windows(2) {
+        if pair[1].at.value.instant <= pair[0].at.value.instant {
+            f.add(&pair[1].at.at, "the hours do not follow each other", "list them in order");
+        }
+    }
+}
+
 fn weather(weather: &Weather, f: &mut Findings) {
     f.range_if(weather.qnh.as_ref(), &QNH);
     f.range_if(weather.temperature.as_ref(), &TEMPERATURE);
@@ -558,6 +602,7 @@ fn weather(weather: &Weather, f: &mut Findings) {
         f.add(&dew.at, "the dew point is above the air temperature", "check both");
     }
     wind(weather.wind.as_ref(), f);
+    day(weather, f);
     if let Some(line) = &weather.metar
         && let Err(error) = crate::weather::read_metar(&line.value)
     {

@@ -7,12 +7,17 @@ use super::{
     minutes, told,
 };
 use crate::sheet::{
-    facts::{Drum, litres},
+    facts::{Drum, Facts, litres},
     flag::{Flag, Flags},
     reading::Reads,
     stop::Stop,
     task::{Fails, Phase, Task},
+    wait::{self, Wait},
 };
+
+/// Said where invented drums are stood up on a day to come.
+const REHEARSED: &str = "invented data: gone through before that day, the time counts to the \
+    beginning of its fuelling";
 
 const BAD: Fails = Fails::Stop(Stop::WrongFuel);
 
@@ -48,17 +53,25 @@ fn look(draft: &mut Draft<'_>, place: usize, drum: &Drum) -> usize {
             .source(place),
     );
     let looked = draft.tasks.len() - 1;
-    draft.add(
-        Task::new(
-            format!("stand-{id}"),
-            Phase::Fuel,
-            format!("{label}: stand it up, high side at the bung"),
-        )
+    let known = wait::by_ledger(drum, draft.facts.offset);
+    let title = match known {
+        Ok(_) => format!("{label}: see that it stands, high side at the bung"),
+        Err(_) => format!("{label}: stand it up, high side at the bung"),
+    };
+    let mut task = Task::new(format!("stand-{id}"), Phase::Fuel, title)
         .why("water and dirt gather at the low side, away from the pump")
         .reads(Reads::Clock)
         .after(looked)
-        .source(place),
-    )
+        .source(place);
+    task = match known {
+        Ok(known) => task
+            .note(known)
+            .note("it lay, was moved, or is another drum: stand it up and write when that was"),
+        Err(why) => task
+            .note(format!("unknown by the ledger since when it stands: {why}"))
+            .note("it stands since earlier: write since when; else it counts from now"),
+    };
+    draft.add(task)
 }
 
 fn settle(draft: &mut Draft<'_>, stood: &[usize]) {
@@ -71,6 +84,8 @@ fn settle(draft: &mut Draft<'_>, stood: &[usize]) {
             format!("{}: {time}", drum.label)
         })
         .collect();
+    let known = draft.facts.drums.iter().any(|drum| drum.stands.is_ok());
+    let rehearsed = draft.facts.rehearsed.filter(|_| known);
     // The longest, where all are known: one drum that is unknown leaves the wait unknown.
     let known: Option<Vec<_>> =
         draft.facts.drums.iter().map(|drum| drum.settles.as_ref().ok().map(|c| c.value)).collect();
@@ -84,10 +99,15 @@ fn settle(draft: &mut Draft<'_>, stood: &[usize]) {
     for wait in waits {
         task = task.note(wait);
     }
+    if rehearsed.is_some() {
+        task = task.note(REHEARSED);
+    }
     for &place in stood {
         task = task.after(place);
     }
     draft.add(task);
+    let Facts { drums, offset, rehearsed, .. } = draft.facts;
+    draft.wait = Some(Wait::of(drums, stood, *offset, *rehearsed));
 }
 
 fn sample(draft: &mut Draft<'_>, place: usize, drum: &Drum) {

@@ -1,0 +1,47 @@
+//! The verbs that search: what to change, when to leave, how likely it holds, where to park.
+
+pub(super) mod window;
+
+use clap::Args;
+use stillprop_turnaround::{
+    stage::{Choice, Stage},
+    units::Units,
+};
+
+use crate::{load, problem::Failure, report::system::UnitSystem, world};
+
+/// What every search is asked with.
+#[derive(Args, Debug)]
+pub(crate) struct Asked {
+    /// A turnaround document; `demo/last-light` means a built-in one
+    file: String,
+    /// Rules to use instead of the document's
+    #[arg(long, value_name = "PACK")]
+    pack: Option<String>,
+    /// The ledger whose drums it draws from
+    #[arg(long, value_name = "FILE")]
+    ledger: Option<String>,
+    /// Units to show
+    #[arg(long, value_enum, default_value_t)]
+    units: UnitSystem,
+    /// Answer as JSON
+    #[arg(long)]
+    pub(super) json: bool,
+}
+
+/// A turnaround to search over.
+struct Subject {
+    stage: Stage,
+    choice: Choice,
+    units: Units,
+}
+
+impl Asked {
+    fn subject(&self) -> Result<Subject, Failure> {
+        let source = world::read(&self.file)?;
+        let (stage, choice) =
+            load::turnaround(&source, self.pack.as_deref(), self.ledger.as_deref())?;
+        let units = self.units.choose(&stage.document_units);
+        Ok(Subject { stage, choice, units })
+    }
+}

@@ -1,0 +1,3 @@
+//! Answers of the searches.
+
+pub(crate) mod window;

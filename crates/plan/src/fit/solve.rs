@@ -1,0 +1,678 @@
+//! The search of the fit: first the margin, then the ballast, then the changes.
+
+use stillprop_calc::{
+    burn::{self, MOST_TANKS, lateral_extremes},
+    load::Loading,
+    quantity::{FromAmount, Length, Mass, Moment},
+    trace::Silent,
+};
+use stillprop_turnaround::limits::{Measure, Verdict, load::balances};
+
+use super::{
+    Answer, Case, Fit, Limit, Proof, Wish,
+    fuel::{Filling, Steps, least_width},
+};
+use crate::{
+    budget::Budget,
+    conflict,
+    stow::{Found, Frame, Next, Stowage, Thing, Window},
+};
+
+/// A margin in whole millionths.
+pub(super) fn level(share: f64) -> i64 {
+    #[expect(clippy::cast_possible_truncation, reason = "a share of a few units at most")]
+    let level = (share * 1e6).round() as i64;
+    level.max(0)
+}
+
+/// The least share of a level. At level 0 it must hold, within rounding.
+fn least(level: i64) -> f64 {
+    #[expect(clippy::cast_precision_loss, reason = "a few millions")]
+    let middle = level as f64;
+    if level <= 0 { -ROUNDING } else { (middle - 0.5) * 1e-6 }
+}
+
+/// The rounding that the verdict of a limit allows.
+const ROUNDING: f64 = 1e-9;
+
+pub(super) fn answer(case: &Case, budget: &mut Budget<'_>) -> Answer {
+    let kept = vec![true; case.limits().len()];
+    let solver = Solver::new(case, &kept);
+    let mut best = None;
+    let bound = solver.margin(&mut best, false, budget);
+    let Some(mut best) = best else {
+        if budget.stopped() {
+            return Answer::NotKnown;
+        }
+        let set = conflict::minimal(kept.len(), |kept| possible(case, kept, budget));
+        let limits = case.limits();
+        return set.map_or(Answer::NotKnown, |set| {
+            Answer::NothingFits(set.into_iter().map(|at| limits[at]).collect())
+        });
+    };
+    if let Some(bound) = bound {
+        return Answer::Fits(solver.fit(&best), Proof::SoFar(bound));
+    }
+    solver.less_ballast(&mut best, budget);
+    if !budget.stopped() {
+        solver.fewer_changes(&mut best, budget);
+    }
+    let proof = if budget.stopped() { Proof::Margin } else { Proof::Best };
+    Answer::Fits(solver.fit(&best), proof)
+}
+
+pub(super) fn possible(case: &Case, kept: &[bool], budget: &mut Budget<'_>) -> Option<bool> {
+    let mut best = None;
+    Solver::new(case, kept).margin(&mut best, true, budget);
+    match (best, budget.stopped()) {
+        (Some(_), _) => Some(true),
+        (None, false) => Some(false),
+        (None, true) => None,
+    }
+}
+
+/// The best that was found so far.
+#[derive(Clone, Debug)]
+struct Best {
+    share: f64,
+    pieces: usize,
+    steps: Steps,
+    found: Found,
+    changes: u64,
+}
+
+/// All fillings with the same total of fuel, and the same ballast.
+#[derive(Clone, Copy, Debug)]
+struct Group {
+    pieces: usize,
+    steps: usize,
+    /// No arrangement in it has a greater margin.
+    cap: f64,
+}
+
+/// Which limits are kept.
+#[derive(Clone, Debug)]
+struct Kept {
+    totals: Vec<bool>,
+    places: Vec<bool>,
+    tanks: Vec<bool>,
+    wishes: Vec<bool>,
+    forward: bool,
+    aft: bool,
+    lateral: bool,
+    imbalance: bool,
+}
+
+struct Solver<'c> {
+    case: &'c Case,
+    kept: Kept,
+    /// For each number of pieces of ballast.
+    stowages: Vec<Stowage>,
+    /// Places whose load some arrangement changes.
+    moved: Vec<bool>,
+    width: f64,
+}
+
+impl<'c> Solver<'c> {
+    fn new(case: &'c Case, kept: &[bool]) -> Self {
+        let kept = Kept::of(case, kept);
+        let things = things(case, &kept);
+        let pairs: Vec<(usize, usize)> = case
+            .wishes
+            .iter()
+            .zip(&kept.wishes)
+            .filter_map(|(wish, kept)| match wish {
+                Wish::Together(a, b) if *kept => Some((*a, *b)),
+                _ => None,
+            })
+            .collect();
+        let with = |pieces: usize| {
+            let mut things = things.clone();
+            things.extend(std::iter::repeat_n(piece(case), pieces));
+            Stowage::new(case.places.clone(), things, pairs.clone())
+        };
+        let mut solver = Self {
+            moved: case.moved_places(),
+            stowages: (0..=case.most_pieces()).map(with).collect(),
+            case,
+            kept,
+            width: 0.0,
+        };
+        let fuel: f64 = case.fills.iter().map(|f| f.base + f.step * f64::from(f.most)).sum();
+        let heavy = solver.zero_fuel(case.most_pieces()) + fuel;
+        // A hair less than the least, so that it stays a bound.
+        solver.width = least_width(&case.envelope, solver.zero_fuel(0), heavy) * (1.0 - 1e-9);
+        solver
+    }
+
+    /// Mass without fuel.
+    fn zero_fuel(&self, pieces: usize) -> f64 {
+        let things: f64 = self.case.things.iter().map(|thing| thing.mass).sum();
+        #[expect(clippy::cast_precision_loss, reason = "a handful of pieces")]
+        let pieces = pieces as f64;
+        self.case.empty.mass.value
+            + things
+            + self.case.ballast.map_or(0.0, |ballast| ballast.mass * pieces)
+    }
+
+    /// The total's limits: `None` where one of them does not hold, else the least that counts.
+    fn total(&self, pieces: usize, steps: usize) -> Option<f64> {
+        let at = pieces * (self.case.most_steps() + 1) + steps;
+        let mut least = 1.0_f64;
+        for (total, _) in self.case.totals.iter().zip(&self.kept.totals).filter(|(_, kept)| **kept)
+        {
+            let share = total.shares[at];
+            if share.is_nan() || share < -ROUNDING {
+                return None;
+            }
+            if total.counted {
+                least = least.min(share);
+            }
+        }
+        Some(least)
+    }
+
+    /// Every total that holds, the best first.
+    fn groups(&self) -> Vec<Group> {
+        let mut groups = Vec::new();
+        for pieces in 0..=self.case.most_pieces() {
+            let rooms = self.rooms(pieces);
+            for steps in 0..=self.case.most_steps() {
+                if let Some(cap) = self.total(pieces, steps) {
+                    groups.push(Group { pieces, steps, cap: cap.min(rooms) });
+                }
+            }
+        }
+        let now: u32 = self.case.fills.iter().map(|fill| fill.now.unwrap_or(0)).sum();
+        let far = |group: &Group| group.steps.abs_diff(now as usize);
+        groups.sort_by(|a, b| {
+            b.cap.total_cmp(&a.cap).then(a.pieces.cmp(&b.pieces)).then(far(a).cmp(&far(b)))
+        });
+        groups
+    }
+
+    /// No place limit can have a greater margin than this: each thing in its roomiest place, and
+    /// the items together in all their places.
+    fn rooms(&self, pieces: usize) -> f64 {
+        let room = |p: usize| self.case.most[p].filter(|_| self.kept.places[p] && self.moved[p]);
+        let each = |thing: &Thing| {
+            let places = (0..self.case.places.len()).filter(|p| (thing.places >> p) & 1 == 1);
+            let share = |p: usize| room(p).map_or(1.0, |most| (most - thing.mass) / most);
+            places.map(share).fold(f64::NEG_INFINITY, f64::max)
+        };
+        let things = things(self.case, &self.kept);
+        let alone = things.iter().map(each).fold(1.0, f64::min);
+        let items = || things.iter().filter(|thing| !thing.seated);
+        let union = items().fold(0, |union, thing| union | thing.places);
+        let union = if pieces > 0 { union | piece(self.case).places } else { union };
+        let all: Option<f64> =
+            (0..self.case.places.len()).filter(|p| (union >> p) & 1 == 1).map(room).sum();
+        #[expect(clippy::cast_precision_loss, reason = "a handful of pieces")]
+        let ballast = piece(self.case).mass * pieces as f64;
+        let mass = items().map(|thing| thing.mass).sum::<f64>() + ballast;
+        let together = all.filter(|all| *all > 0.0).map_or(1.0, |all| (all - mass) / all);
+        alone.min(together)
+    }
+
+    /// The rooms that every place must keep for a level.
+    fn loads(&self, level: i64) -> Vec<Window> {
+        let share = |p: usize| if self.moved[p] { least(level) } else { -ROUNDING };
+        let most = |p: usize| match self.case.most[p] {
+            Some(most) if self.kept.places[p] => most * (1.0 - share(p)),
+            _ => f64::INFINITY,
+        };
+        (0..self.case.places.len()).map(|p| Window { least: 0.0, most: most(p) }).collect()
+    }
+
+    /// The windows of a filling for a level.
+    fn narrow(&self, frame: &mut Frame, filling: &Filling, level: i64) {
+        let sides = (self.kept.forward, self.kept.aft);
+        frame.moment = filling.along(least(level), self.width, sides);
+        frame.lateral = match self.case.lateral {
+            Some(limit) if self.kept.lateral => filling.across(least(level), limit),
+            _ => Window::ANY,
+        };
+    }
+
+    fn frame(&self, filling: &Filling, level: i64) -> Frame {
+        let mut frame = Frame {
+            moment: Window::ANY,
+            lateral: Window::ANY,
+            loads: self.loads(level),
+            cost: u64::MAX,
+        };
+        self.narrow(&mut frame, filling, level);
+        frame
+    }
+
+    /// The limits of tanks and sides: `None` where one does not hold.
+    fn tanks(&self, filling: &Filling) -> Option<f64> {
+        let mut least = 1.0_f64;
+        for ((fill, steps), kept) in self.case.fills.iter().zip(filling.steps).zip(&self.kept.tanks)
+        {
+            if *kept {
+                let fuel = fill.base + fill.step * f64::from(steps);
+                let share = at_most(fuel, fill.usable)?;
+                least = if fill.most > 0 { least.min(share) } else { least };
+            }
+        }
+        match self.case.imbalance {
+            Some(limit) if self.kept.imbalance => {
+                let share = at_most(filling.leaning, limit)?;
+                let fixed = self.case.fills.iter().all(|fill| fill.most == 0);
+                Some(if fixed { least } else { least.min(share) })
+            }
+            _ => Some(least),
+        }
+    }
+
+    /// The smallest margin of an arrangement; `None` when it does not hold.
+    fn judge(&self, filling: &Filling, pieces: usize, found: &Found) -> Option<f64> {
+        let mut least = 1.0_f64;
+        for (p, load) in found.loads.iter().enumerate() {
+            if let Some(most) = self.case.most[p].filter(|_| self.kept.places[p]) {
+                let share = at_most(*load, most)?;
+                least = if self.moved[p] { least.min(share) } else { least };
+            }
+        }
+        let loading = Loading {
+            mass: Mass::from_si(self.zero_fuel(pieces)),
+            moment: self.case.empty.moment + Moment::from_si(found.moment),
+            lateral_moment: self.case.empty.lateral_moment + Moment::from_si(found.lateral),
+        };
+        let fuel = &filling.take_off[..self.case.fills.len()];
+        let none = Mass::from_si(0.0);
+        let (tanks, envelope) = (&self.case.tanks, &self.case.envelope);
+        let worst = burn::worst(loading, tanks, fuel, none, envelope, &mut Silent)?;
+        for (kept, measure) in
+            [self.kept.forward, self.kept.aft].iter().zip(balances(envelope, &worst))
+        {
+            if *kept {
+                least = least.min(held(&measure)?);
+            }
+        }
+        if let Some(limit) = self.case.lateral.filter(|_| self.kept.lateral) {
+            let (left, right) = lateral_extremes(loading, tanks, fuel, none)?;
+            let most = if -left > right { -left } else { right };
+            least = least.min(held(&Measure::at_most(most, Length::from_si(limit)))?);
+        }
+        Some(least)
+    }
+
+    /// Finds the greatest margin, or with `any` whatever holds. When the budget ends it, the
+    /// answer is a bound of what was not looked at.
+    fn margin(&self, best: &mut Option<Best>, any: bool, budget: &mut Budget<'_>) -> Option<f64> {
+        for group in self.groups() {
+            let known = best.as_ref().map_or(-1, |best| level(best.share));
+            if level(group.cap) <= known {
+                return None;
+            }
+            self.margin_in(group, best, any, budget);
+            if budget.stopped() {
+                return Some(group.cap);
+            }
+            if any && best.is_some() {
+                return None;
+            }
+        }
+        None
+    }
+
+    fn margin_in(&self, group: Group, best: &mut Option<Best>, any: bool, budget: &mut Budget<'_>) {
+        let from = best.as_ref().map_or(0, |best| level(best.share) + 1);
+        let Some(fillings) = self.fillings(group, from, budget) else { return };
+        for (filling, cap) in fillings {
+            let known = best.as_ref().map_or(-1, |best| level(best.share));
+            if level(cap) <= known || budget.stopped() {
+                return;
+            }
+            self.improve(group.pieces, &filling, cap, best, any, budget);
+            if any && best.is_some() {
+                return;
+            }
+        }
+    }
+
+    /// Looks for a greater margin with one filling.
+    fn improve(
+        &self,
+        pieces: usize,
+        filling: &Filling,
+        cap: f64,
+        best: &mut Option<Best>,
+        any: bool,
+        budget: &mut Budget<'_>,
+    ) {
+        let from = best.as_ref().map_or(0, |best| level(best.share) + 1);
+        let mut frame = self.frame(filling, from);
+        self.stowages[pieces].search(&mut frame, budget, &mut |found, frame| {
+            let Some(share) = self.judge(filling, pieces, found) else { return Next::Go };
+            let share = share.min(cap);
+            let known = best.as_ref().map_or(-1, |best| level(best.share));
+            if level(share) <= known {
+                return Next::Go;
+            }
+            *best = Some(self.best(share, pieces, filling, found));
+            if any || level(share) >= level(cap) {
+                return Next::Enough;
+            }
+            frame.loads = self.loads(level(share) + 1);
+            self.narrow(frame, filling, level(share) + 1);
+            Next::Go
+        });
+    }
+
+    fn best(&self, share: f64, pieces: usize, filling: &Filling, found: &Found) -> Best {
+        let changes = found.cost + self.changed(&filling.steps);
+        Best { share, pieces, steps: filling.steps, found: found.clone(), changes }
+    }
+
+    /// Tanks that hold something else than now.
+    fn changed(&self, steps: &Steps) -> u64 {
+        let all = self.case.fills.iter().zip(steps);
+        all.filter(|(fill, steps)| fill.now != Some(**steps)).count() as u64
+    }
+
+    /// Every filling of a group that may reach a level, the best bound first, with its bound;
+    /// `None` when the budget ends.
+    fn fillings(
+        &self,
+        group: Group,
+        from: i64,
+        budget: &mut Budget<'_>,
+    ) -> Option<Vec<(Filling, f64)>> {
+        let reach = self.reach(group.pieces, from);
+        let mut all = Vec::new();
+        let mut steps = [0; MOST_TANKS];
+        self.each(0, group.steps, from, &mut steps, &mut |steps| {
+            let filling = self.filling(group.pieces, *steps, reach, from);
+            all.extend(filling.map(|(filling, cap)| (filling, cap.min(group.cap))));
+            budget.step()
+        });
+        all.sort_by(|a, b| {
+            b.1.total_cmp(&a.1)
+                .then_with(|| self.changed(&a.0.steps).cmp(&self.changed(&b.0.steps)))
+        });
+        (!budget.stopped()).then_some(all)
+    }
+
+    /// How far people and items can move the balance at a level.
+    fn reach(&self, pieces: usize, level: i64) -> (Window, Window) {
+        let frame = Frame {
+            moment: Window::ANY,
+            lateral: Window::ANY,
+            loads: self.loads(level),
+            cost: u64::MAX,
+        };
+        let stowage = &self.stowages[pieces];
+        (stowage.reach(&frame), stowage.reach_across())
+    }
+
+    /// A filling with its bound, when it may reach a level.
+    fn filling(
+        &self,
+        pieces: usize,
+        steps: Steps,
+        reach: (Window, Window),
+        from: i64,
+    ) -> Option<(Filling, f64)> {
+        let filling = Filling::new(self.case, steps, self.zero_fuel(pieces));
+        let tanks = self.tanks(&filling)?;
+        let sides = (self.kept.forward, self.kept.aft);
+        let cap = tanks.min(filling.cap(reach.0, self.width, sides));
+        let frame_across = match self.case.lateral {
+            Some(limit) if self.kept.lateral => filling.across(least(from), limit),
+            _ => Window::ANY,
+        };
+        let across = frame_across.least.max(reach.1.least) <= frame_across.most.min(reach.1.most);
+        (cap >= least(from) && across).then_some((filling, cap))
+    }
+
+    /// Calls `each` for every way to spread `left` steps over the tanks from `tank` on; stops when
+    /// it says so.
+    fn each(
+        &self,
+        tank: usize,
+        left: usize,
+        from: i64,
+        steps: &mut Steps,
+        each: &mut dyn FnMut(&Steps) -> bool,
+    ) -> bool {
+        let fills = &self.case.fills;
+        if tank == fills.len() {
+            return left > 0 || each(steps);
+        }
+        let later: usize = fills[tank + 1..].iter().map(|fill| fill.most as usize).sum();
+        let most = self.most_steps(tank, from).min(left);
+        for n in left.saturating_sub(later)..=most {
+            #[expect(clippy::cast_possible_truncation, reason = "not more than the fill's most")]
+            {
+                steps[tank] = n as u32;
+            }
+            if !self.each(tank + 1, left - n, from, steps, each) {
+                return false;
+            }
+        }
+        steps[tank] = 0;
+        true
+    }
+
+    /// The most steps with which a tank keeps the margin of a level.
+    fn most_steps(&self, tank: usize, level: i64) -> usize {
+        let fill = &self.case.fills[tank];
+        if !self.kept.tanks[tank] || fill.most == 0 || fill.step <= 0.0 {
+            return fill.most as usize;
+        }
+        let room = fill.usable * (1.0 - least(level)) + ROUNDING - fill.base;
+        #[expect(clippy::cast_possible_truncation, reason = "at most `most`")]
+        let fits = (room / fill.step).clamp(-1.0, f64::from(fill.most)).floor() as i64;
+        // Not even none: one that fits nowhere is left to the judge.
+        usize::try_from(fits).unwrap_or(0)
+    }
+
+    /// Looks for the same margin with fewer pieces of ballast.
+    fn less_ballast(&self, best: &mut Best, budget: &mut Budget<'_>) {
+        let goal = level(best.share);
+        for pieces in 0..best.pieces {
+            let groups = self.groups();
+            let may = |group: &&Group| group.pieces == pieces && level(group.cap) >= goal;
+            for group in groups.iter().filter(may) {
+                let Some(fillings) = self.fillings(*group, goal, budget) else { return };
+                for (filling, cap) in fillings.iter().filter(|(_, cap)| level(*cap) >= goal) {
+                    let cost = u64::MAX;
+                    if let Some(found) = self.reaches(pieces, filling, *cap, goal, cost, budget) {
+                        *best = found;
+                        return;
+                    }
+                    if budget.stopped() {
+                        return;
+                    }
+                }
+            }
+        }
+    }
+
+    /// An arrangement that reaches a level within a cost.
+    fn reaches(
+        &self,
+        pieces: usize,
+        filling: &Filling,
+        cap: f64,
+        goal: i64,
+        cost: u64,
+        budget: &mut Budget<'_>,
+    ) -> Option<Best> {
+        let mut frame = Frame { cost, ..self.frame(filling, goal) };
+        let mut best = None;
+        self.stowages[pieces].search(&mut frame, budget, &mut |found, _| {
+            let share = self.judge(filling, pieces, found).map(|share| share.min(cap));
+            match share.filter(|share| level(*share) >= goal) {
+                Some(share) => {
+                    best = Some(self.best(share, pieces, filling, found));
+                    Next::Enough
+                }
+                None => Next::Go,
+            }
+        });
+        best
+    }
+
+    /// Looks for the same margin and ballast with fewer changes, from none upwards.
+    fn fewer_changes(&self, best: &mut Best, budget: &mut Budget<'_>) {
+        let (goal, pieces) = (level(best.share), best.pieces);
+        let reach = self.reach(pieces, goal);
+        // By the number of tanks that hold something else: filling, its bound, and the least
+        // changes of people and items that it needs.
+        let mut by_tanks: Vec<Vec<(Filling, f64, u64)>> = Vec::new();
+        for changes in 0..best.changes {
+            if by_tanks.len() <= self.case.fills.len() {
+                let Some(those) = self.with_changed(by_tanks.len(), pieces, goal, reach, budget)
+                else {
+                    return;
+                };
+                by_tanks.push(those);
+            }
+            for (tanks, those) in (0u64..).zip(&by_tanks) {
+                let Some(rest) = changes.checked_sub(tanks) else { break };
+                for (filling, cap, _) in those.iter().filter(|those| those.2 <= rest) {
+                    if let Some(found) = self.reaches(pieces, filling, *cap, goal, rest, budget) {
+                        *best = found;
+                        return;
+                    }
+                    if budget.stopped() {
+                        return;
+                    }
+                }
+            }
+        }
+    }
+
+    /// Every filling that reaches a level with so many tanks changed; `None` when the budget
+    /// ends.
+    fn with_changed(
+        &self,
+        count: usize,
+        pieces: usize,
+        goal: i64,
+        reach: (Window, Window),
+        budget: &mut Budget<'_>,
+    ) -> Option<Vec<(Filling, f64, u64)>> {
+        let mut all = Vec::new();
+        let mut steps = [0; MOST_TANKS];
+        self.changing(0, count, goal, &mut steps, &mut |steps| {
+            let total: usize = steps.iter().map(|steps| *steps as usize).sum();
+            let cap = self.total(pieces, total).filter(|cap| level(*cap) >= goal);
+            if let Some(total) = cap
+                && let Some((filling, cap)) = self.filling(pieces, *steps, reach, goal)
+                && level(cap) >= goal
+            {
+                let window = self.frame(&filling, goal).moment;
+                if let Some(needs) = self.stowages[pieces].least_cost(window) {
+                    all.push((filling, cap.min(total), needs));
+                }
+            }
+            budget.step()
+        });
+        (!budget.stopped()).then_some(all)
+    }
+
+    /// Calls `each` for every filling in which exactly `left` tanks from `tank` on are changed.
+    fn changing(
+        &self,
+        tank: usize,
+        left: usize,
+        goal: i64,
+        steps: &mut Steps,
+        each: &mut dyn FnMut(&Steps) -> bool,
+    ) -> bool {
+        let fills = &self.case.fills;
+        let Some(fill) = fills.get(tank) else { return left > 0 || each(steps) };
+        if left > fills.len() - tank {
+            return true;
+        }
+        let most = u32::try_from(self.most_steps(tank, goal)).unwrap_or(fill.most);
+        for n in 0..=most {
+            let changed = usize::from(fill.now != Some(n));
+            if changed > left {
+                continue;
+            }
+            steps[tank] = n;
+            if !self.changing(tank + 1, left - changed, goal, steps, each) {
+                return false;
+            }
+        }
+        steps[tank] = 0;
+        true
+    }
+
+    fn fit(&self, best: &Best) -> Fit {
+        let things = self.case.things.len();
+        let (place_of, ballast) = best.found.place_of.split_at(things);
+        Fit {
+            place_of: place_of.to_vec(),
+            ballast: ballast.to_vec(),
+            steps: best.steps[..self.case.fills.len()].to_vec(),
+            margin: best.share,
+            changes: best.changes,
+        }
+    }
+}
+
+impl Kept {
+    fn of(case: &Case, kept: &[bool]) -> Self {
+        let all: Vec<Limit> = case
+            .limits()
+            .into_iter()
+            .zip(kept)
+            .filter(|(_, kept)| **kept)
+            .map(|(l, _)| l)
+            .collect();
+        let has = |limit: Limit| all.contains(&limit);
+        let each = |count: usize, of: fn(usize) -> Limit| (0..count).map(|n| has(of(n))).collect();
+        Self {
+            totals: each(case.totals.len(), Limit::Total),
+            places: each(case.places.len(), Limit::Place),
+            tanks: each(case.fills.len(), Limit::Tank),
+            wishes: each(case.wishes.len(), Limit::Wish),
+            forward: has(Limit::Forward),
+            aft: has(Limit::Aft),
+            lateral: has(Limit::Lateral),
+            imbalance: has(Limit::Imbalance),
+        }
+    }
+}
+
+/// The things with the places that the wishes leave them.
+fn things(case: &Case, kept: &Kept) -> Vec<Thing> {
+    let left = |index: usize, mut places: u64| {
+        for (wish, _) in case.wishes.iter().zip(&kept.wishes).filter(|(_, kept)| **kept) {
+            match wish {
+                Wish::Within { thing, places: within } if *thing == index => places &= within,
+                _ => {}
+            }
+        }
+        places
+    };
+    let thing = |(index, thing): (usize, &super::Thing)| Thing {
+        mass: thing.mass,
+        seated: thing.seated,
+        places: left(index, thing.places),
+        cost: (0..case.places.len()).map(|p| u64::from(thing.now != Some(p))).collect(),
+    };
+    case.things.iter().enumerate().map(thing).collect()
+}
+
+/// A piece of ballast; where it lies is no change.
+fn piece(case: &Case) -> Thing {
+    let (mass, places) = case.ballast.map_or((0.0, 0), |ballast| (ballast.mass, ballast.places));
+    Thing { mass, seated: false, places, cost: vec![0; case.places.len()] }
+}
+
+fn at_most(mass: f64, most: f64) -> Option<f64> {
+    held(&Measure::at_most(Mass::from_si(mass), Mass::from_si(most)))
+}
+
+/// The share of a limit that holds.
+fn held(measure: &Measure) -> Option<f64> {
+    (measure.verdict() == Verdict::Holds).then(|| measure.share())
+}

@@ -1,0 +1,120 @@
+//! The trip uplift against trying every draw.
+
+#![allow(clippy::expect_used, clippy::panic, clippy::unwrap_used, reason = "tests")]
+
+mod cases;
+
+use std::cmp::Reverse;
+
+use cases::uplift::small;
+use stillprop_plan::{
+    budget::Budget,
+    uplift::{Answer, Limit, Trip, Uplift, possible, uplift},
+};
+
+/// Cost, part-drums, age: the least is the best.
+type Worth = (u64, u64, Reverse<u64>);
+
+fn answered(trip: &Trip) -> Answer {
+    uplift(trip, &mut Budget::new(u64::MAX, &mut || false))
+}
+
+/// Every draw at every stop, flown one after the other.
+fn tried(trip: &Trip) -> Option<Worth> {
+    let mut best = None;
+    flown(trip, 0, trip.aboard, (0, 0, 0), &mut best);
+    best
+}
+
+fn flown(trip: &Trip, at: usize, aboard: f64, so_far: (u64, u64, u64), best: &mut Option<Worth>) {
+    let Some(stop) = trip.stops.get(at) else {
+        let worth = (so_far.0, so_far.1, Reverse(so_far.2));
+        *best = Some(best.map_or(worth, |best| best.min(worth)));
+        return;
+    };
+    let mut drawn = vec![0; stop.sources.len()];
+    loop {
+        let steps: u32 = drawn.iter().sum();
+        let out = aboard + trip.step * f64::from(steps);
+        let landing = out - stop.burn;
+        let mass = |fuel: f64| stop.zero_fuel + fuel * trip.density;
+        let holds = out >= stop.required - 1e-9
+            && out <= trip.capacity + 1e-9
+            && landing >= stop.reserve - 1e-9
+            && mass(out) <= stop.most_mass + 1e-6
+            && mass(landing) <= stop.most_landing + 1e-6;
+        if holds {
+            let mut with = so_far;
+            for (source, n) in stop.sources.iter().zip(&drawn).filter(|(_, n)| **n > 0) {
+                with.0 += u64::from(source.to_open) + u64::from(source.per_step * n);
+                with.1 += u64::from(source.drum && *n < source.holds);
+                with.2 += u64::from(source.age * n);
+            }
+            flown(trip, at + 1, landing, with, best);
+        }
+        if !counted_up(&mut drawn, &stop.sources) {
+            return;
+        }
+    }
+}
+
+fn counted_up(drawn: &mut [u32], sources: &[stillprop_plan::uplift::Source]) -> bool {
+    for (n, source) in drawn.iter_mut().zip(sources) {
+        let old = source.most_age.is_some_and(|most| source.age > most);
+        if !old && *n < source.holds {
+            *n = if source.whole { source.holds } else { *n + 1 };
+            return true;
+        }
+        *n = 0;
+    }
+    false
+}
+
+fn worth(found: &Uplift) -> Worth {
+    (found.cost, found.parts, Reverse(found.step_days))
+}
+
+#[test]
+fn two_thousand_small_trips_have_the_answer_of_trying_everything() {
+    let (mut found, mut parts, mut none) = (0, 0, 0);
+    for number in 0..2000 {
+        let trip = small(number);
+        match (answered(&trip), tried(&trip)) {
+            (Answer::Best(best), Some(want)) => {
+                assert_eq!(worth(&best), want, "trip {number}: {best:?}");
+                found += 1;
+                parts += usize::from(best.parts > 0);
+            }
+            (Answer::Nothing(_), None) => none += 1,
+            (got, want) => panic!("trip {number}: {got:?} against {want:?}"),
+        }
+    }
+    println!("{found} found, {parts} with part-drums, {none} without an answer");
+    assert!(found > 500 && parts > 200 && none > 200, "{found} {parts} {none}");
+}
+
+#[test]
+fn each_limit_of_a_conflict_is_needed_for_it() {
+    let (mut conflicts, mut of_several) = (0, 0);
+    for number in 0.. {
+        let trip = small(50_000 + number);
+        let Answer::Nothing(set) = answered(&trip) else { continue };
+        let all = trip.limits();
+        let kept = |limits: &[Limit]| {
+            let kept: Vec<bool> = all.iter().map(|limit| limits.contains(limit)).collect();
+            possible(&trip, &kept, &mut Budget::new(u64::MAX, &mut || false)).expect("an answer")
+        };
+        assert!(!kept(&set), "trip {number}: {set:?} can be kept");
+        for left_out in &set {
+            let rest: Vec<Limit> = set.iter().filter(|l| *l != left_out).copied().collect();
+            assert!(kept(&rest), "trip {number}: {left_out:?} is not needed in {set:?}");
+        }
+        conflicts += 1;
+        of_several += usize::from(set.len() > 1);
+        if conflicts == 500 {
+            break;
+        }
+    }
+    println!("{of_several} of {conflicts} conflicts have several limits");
+    assert!(of_several > 100, "{of_several}");
+}

@@ -1,0 +1,52 @@
+//! The same stage in other weather: what a forecast changes is reckoned anew, by the functions
+//! that reckoned it first; all else stays.
+
+use stillprop_calc::{air, trace::Silent};
+
+use super::{Documents, Figures, Spot, Stage, runway::Performance};
+use crate::{site::Basis, weather::Weather};
+
+impl Stage {
+    /// Puts other weather on this strip and on the destination of each leg; `None` leaves what is
+    /// there. Whether a strip is wet does not change here, nor do the winds at cruise.
+    pub fn set_weather(&mut self, here: Weather, there: impl Fn(usize) -> Option<Weather>) {
+        let Self { performance, figures, documents, ground, .. } = self;
+        if self.here.weather != here {
+            self.here.take(here, performance, figures);
+            if let Ok(site) = &mut self.site {
+                site.set_wind(here.wind);
+            }
+            let Documents { turnaround, aircraft, strip, .. } = documents;
+            let weather = &self.here.weather;
+            let basis = Basis { turnaround, aircraft, strip, weather, figures: ground };
+            self.start.set_air(basis, &self.here);
+        }
+        for (index, spot) in self.there.iter_mut().enumerate() {
+            if let (Some(spot), Some(weather)) = (spot, there(index))
+                && spot.weather != weather
+            {
+                spot.take(weather, performance, figures);
+            }
+        }
+    }
+}
+
+impl Spot {
+    /// Other weather, and what follows from it.
+    fn take(&mut self, weather: Weather, performance: &Performance, figures: &Figures) {
+        let weather = Weather { wet: self.weather.wet, ..weather };
+        self.weather = weather;
+        self.pressure_altitude = weather
+            .qnh
+            .ok_or_else(|| format!("the QNH at {} is not given", self.name))
+            .and_then(|qnh| {
+                air::pressure_altitude_at(self.elevation, qnh, &mut Silent)
+                    .map_err(|error| error.to_string())
+            });
+        self.density_altitude =
+            super::prepare::density_altitude(&weather, self.elevation, &self.name);
+        for way in &mut self.ways {
+            way.blow(&weather, performance, figures);
+        }
+    }
+}
