@@ -12,6 +12,7 @@ mod documents;
 mod hostile;
 mod http;
 mod pages;
+mod record;
 mod refused;
 mod server;
 mod sheet;
