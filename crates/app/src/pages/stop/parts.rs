@@ -183,8 +183,7 @@ fn ground(page: &StopPage<'_>, view: &View<'_>) -> Markup {
         };
         html! {
             tr {
-                th scope="row" { (each.from) " to " (each.to) }
-                td { (bits::verdict(each.verdict)) }
+                th scope="row" { (each.from) " to " (each.to) " " (bits::verdict(each.verdict)) }
                 td { (page.link(&each.id, &has)) @if let Some(was) = was(each) { br; small { "was " (was) } } }
                 td { (page.link(&each.id, &asked)) }
             }
@@ -194,7 +193,7 @@ fn ground(page: &StopPage<'_>, view: &View<'_>) -> Markup {
         @if !found.clearances.is_empty() {
             div.wide tabindex="0" role="region" aria-label="Distances table" {
                 table.figures {
-                    thead { tr { th scope="col" { "distance" } th scope="col" { "verdict" }
+                    thead { tr { th scope="col" { "distance" }
                         th scope="col" { "there is" } th scope="col" { "asked" } } }
                     tbody { @for each in found.clearances.iter().take(NEAREST) { (row(each)) } }
                 }
