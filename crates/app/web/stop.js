@@ -96,7 +96,8 @@
   const say = () => {
     if (!plan) return;
     const tightest = figures.querySelector(".distances tbody tr");
-    const words = tightest ? tightest.textContent.replace(/\s+/g, " ").trim() : "";
+    const links = tightest ? [...tightest.querySelectorAll("a")].map((link) => link.textContent) : [];
+    const words = tightest ? tightest.cells[0].textContent.trim() + ", " + links.join(" of ") : "unknown";
     plan.says.textContent = number(plan.east) + " east, " + number(plan.north) + " north, nose " + Math.round(plan.nose) + ". Tightest: " + words;
   };
 

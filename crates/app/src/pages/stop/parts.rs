@@ -12,6 +12,7 @@ use stillprop_turnaround::{
 
 use super::{StopPage, View};
 use crate::{
+    ground::apron,
     pages::{
         bits,
         pictures::{self, Part},
@@ -183,7 +184,7 @@ fn ground(page: &StopPage<'_>, view: &View<'_>) -> Markup {
         };
         html! {
             tr {
-                th scope="row" { (each.from) " to " (each.to) " " (bits::verdict(each.verdict)) }
+                th scope="row" { (apron::what(each)) " " (bits::verdict(each.verdict)) }
                 td { (page.link(&each.id, &has)) @if let Some(was) = was(each) { br; small { "was " (was) } } }
                 td { (page.link(&each.id, &asked)) }
             }
