@@ -38,6 +38,8 @@
     const open = [...figures.querySelectorAll("section")].map((each) => !!each.querySelector("details[open]"));
     const held = moving ? figures.querySelector(".movable") : null;
     const at = focused();
+    const top = () => figures.querySelector(".movable")?.getBoundingClientRect().top ?? 0;
+    const before = top();
     figures.innerHTML = text;
     figures.querySelectorAll("section").forEach((each, place) => {
       const details = each.querySelector("details");
@@ -47,6 +49,8 @@
     if (held && plan) plan.replaceWith(held);
     else attach();
     if (at >= 0 && !held) handles()[at]?.focus({ preventScroll: true });
+    // What is said above it grows and shrinks; the plan stays under the hand that moves on it.
+    if (at >= 0 || held) scrollBy({ top: top() - before, behavior: "instant" });
     mark();
     say();
   };
@@ -92,7 +96,8 @@
   const say = () => {
     if (!plan) return;
     const tightest = figures.querySelector(".distances tbody tr");
-    const words = tightest ? tightest.textContent.replace(/\s+/g, " ").trim() : "";
+    const links = tightest ? [...tightest.querySelectorAll("a")].map((link) => link.textContent) : [];
+    const words = tightest ? tightest.cells[0].textContent.trim() + ", " + links.join(" of ") : "unknown";
     plan.says.textContent = number(plan.east) + " east, " + number(plan.north) + " north, nose " + Math.round(plan.nose) + ". Tightest: " + words;
   };
 
@@ -197,7 +202,7 @@
       button.addEventListener("click", () => go(...by));
       keys.append(button);
     }
-    sheet.after(plan.says, keys);
+    sheet.before(keys, plan.says);
     drag(mover, (x, y) => { [plan.east, plan.north] = place(x, y); });
     drag(turner, (x, y) => {
       const [east, north] = place(x, y);

@@ -318,15 +318,20 @@ fn path_words(door: &str, way: &Way, length: Length, units: &Units) -> String {
     }
 }
 
-fn clearance(view: &ClearanceView) -> Clearance {
+/// A distance in words: from what, to what, and for what.
+pub(crate) fn what(view: &ClearanceView) -> String {
     let why = match view.need {
         Need::Fuel => "to fuel",
         Need::Run => "to run the engine",
         Need::Room => "for the wings",
         Need::Spill => "to start anything",
     };
+    format!("{} to {}, {why}", view.from, view.to)
+}
+
+fn clearance(view: &ClearanceView) -> Clearance {
     Clearance {
-        what: format!("{} to {}, {why}", view.from, view.to),
+        what: what(view),
         between: view.between.map(|(from, to)| (spot(from), spot(to))),
         measured: view.measured.map(|measured| measured.count(unit::M)),
         bound: view.bound.map(|bound| bound.count(unit::M)),

@@ -219,7 +219,7 @@ fn every_number_opens_its_working() {
     assert_ne!(server.get(&changed).is(200).body, body);
     // In the tables every cell is a link to its working, as changed where it was changed.
     let page = server.get(&format!("{STOP}?{}", form(&MORE))).is(200).body;
-    let mut opened = 0;
+    let mut opened = 0_u32;
     for part in page.split("<td>").skip(1) {
         let cell = part.split("</td>").next().unwrap();
         if cell.contains("verdict") {
@@ -229,7 +229,7 @@ fn every_number_opens_its_working() {
         let to = to.split('"').next().unwrap().replace("&amp;", "&");
         assert!(to.contains("people.new.name=Ulo"), "{to}");
         opened += 1;
-        if opened % 5 == 0 {
+        if opened.is_multiple_of(5) {
             let working = server.get(&to).is(200).body;
             assert!(working.contains("<h1>Working of ") && working.contains("gives "), "{to}");
         }

@@ -12,6 +12,7 @@ use stillprop_turnaround::{
 
 use super::{StopPage, View};
 use crate::{
+    ground::apron,
     pages::{
         bits,
         pictures::{self, Part},
@@ -183,8 +184,7 @@ fn ground(page: &StopPage<'_>, view: &View<'_>) -> Markup {
         };
         html! {
             tr {
-                th scope="row" { (each.from) " to " (each.to) }
-                td { (bits::verdict(each.verdict)) }
+                th scope="row" { (apron::what(each)) " " (bits::verdict(each.verdict)) }
                 td { (page.link(&each.id, &has)) @if let Some(was) = was(each) { br; small { "was " (was) } } }
                 td { (page.link(&each.id, &asked)) }
             }
@@ -194,7 +194,7 @@ fn ground(page: &StopPage<'_>, view: &View<'_>) -> Markup {
         @if !found.clearances.is_empty() {
             div.wide tabindex="0" role="region" aria-label="Distances table" {
                 table.figures {
-                    thead { tr { th scope="col" { "distance" } th scope="col" { "verdict" }
+                    thead { tr { th scope="col" { "distance" }
                         th scope="col" { "there is" } th scope="col" { "asked" } } }
                     tbody { @for each in found.clearances.iter().take(NEAREST) { (row(each)) } }
                 }

@@ -43,6 +43,7 @@ pub(crate) struct Ground<'a> {
 
 /// The place and what is around it.
 #[derive(Debug, JsonSchema, Serialize)]
+#[schemars(rename = "ParkingPlace")]
 pub(crate) struct Place<'a> {
     /// Where the point between the main wheels stands: east and north of the mark.
     at: [Quantity; 2],
@@ -87,6 +88,7 @@ pub(crate) struct Walk<'a> {
 /// A way on foot, or what closes it.
 #[derive(Debug, JsonSchema, Serialize)]
 #[serde(untagged)]
+#[schemars(rename = "WalkingPath")]
 pub(crate) enum Path<'a> {
     /// There is one.
     Open {
@@ -157,6 +159,7 @@ pub(crate) struct Drying {
 
 /// How the engine is started.
 #[derive(Debug, JsonSchema, Serialize)]
+#[schemars(rename = "EngineStart")]
 pub(crate) struct Start<'a> {
     /// `starter` or `hand`.
     by: &'static str,

@@ -8,6 +8,7 @@ use crate::report::text::CAUTION;
 
 /// The rule packs in the program.
 #[derive(Debug, JsonSchema, Serialize)]
+#[schemars(rename = "PackList")]
 pub(crate) struct Packs<'a> {
     packs: Vec<Pack<'a>>,
     /// What every answer carries.
@@ -31,6 +32,7 @@ pub(crate) struct Pack<'a> {
 
 /// The figures of a pack or a combination.
 #[derive(Debug, JsonSchema, Serialize)]
+#[schemars(rename = "PackFigures")]
 pub(crate) struct Figures<'a> {
     name: String,
     figures: Vec<Figure<'a>>,
@@ -40,6 +42,7 @@ pub(crate) struct Figures<'a> {
 
 /// A figure of a pack.
 #[derive(Debug, JsonSchema, Serialize)]
+#[schemars(rename = "PackFigure")]
 pub(crate) struct Figure<'a> {
     pack: &'a str,
     key: &'static str,

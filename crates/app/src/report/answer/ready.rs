@@ -92,6 +92,7 @@ pub(crate) struct Measure {
 
 /// The fuel ladder.
 #[derive(Debug, JsonSchema, Serialize)]
+#[schemars(rename = "FuelLadder")]
 pub(crate) struct Ladder {
     start_and_taxi: Quantity,
     /// All legs.
@@ -117,6 +118,7 @@ pub(crate) struct Ladder {
 
 /// Mass and balance at one point of the flight.
 #[derive(Debug, JsonSchema, Serialize)]
+#[schemars(rename = "LoadState")]
 pub(crate) struct State<'a> {
     /// Which: `take-off`, `zero fuel`.
     state: &'a str,
@@ -133,6 +135,7 @@ pub(crate) struct State<'a> {
 
 /// The strip on the day.
 #[derive(Debug, JsonSchema, Serialize)]
+#[schemars(rename = "StripNow")]
 pub(crate) struct Strip<'a> {
     /// Direction of take-off.
     take_off: &'a str,
@@ -186,6 +189,7 @@ pub(crate) struct Leg<'a> {
 
 /// A point on the way out.
 #[derive(Debug, JsonSchema, Serialize)]
+#[schemars(rename = "WayPoint")]
 pub(crate) struct Point {
     /// From the start.
     distance: Quantity,
@@ -222,6 +226,7 @@ pub(crate) struct Number<'a> {
 
 /// The working of a limit or a number: one of the two is there.
 #[derive(Debug, JsonSchema, Serialize)]
+#[schemars(rename = "Working")]
 pub(crate) struct Why<'a> {
     #[serde(skip_serializing_if = "Option::is_none")]
     limit: Option<Limit<'a>>,
@@ -235,6 +240,7 @@ pub(crate) struct Why<'a> {
 
 /// A step of a working.
 #[derive(Debug, JsonSchema, Serialize)]
+#[schemars(rename = "WorkingStep")]
 pub(crate) struct Step<'a> {
     /// What it answers.
     what: &'a str,

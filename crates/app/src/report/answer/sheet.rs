@@ -9,6 +9,7 @@ use crate::report::sheet::{Head, cautions};
 /// The run sheet, or the order in which it would come to harm.
 #[derive(Debug, JsonSchema, Serialize)]
 #[serde(untagged)]
+#[schemars(rename = "RunSheet")]
 pub(crate) enum Answer<'a> {
     /// Every order was tried.
     Sheet(Box<Sheet<'a>>),
@@ -18,6 +19,7 @@ pub(crate) enum Answer<'a> {
 
 /// The run sheet.
 #[derive(Debug, JsonSchema, Serialize)]
+#[schemars(rename = "ProvenSheet")]
 pub(crate) struct Sheet<'a> {
     /// What the turnaround is called.
     title: &'a str,
@@ -50,6 +52,7 @@ pub(crate) struct Sheet<'a> {
 
 /// Somebody with a part in it.
 #[derive(Debug, JsonSchema, Serialize)]
+#[schemars(rename = "SheetPerson")]
 pub(crate) struct Person<'a> {
     role: &'static str,
     name: &'a str,
@@ -57,6 +60,7 @@ pub(crate) struct Person<'a> {
 
 /// A limit that breaks.
 #[derive(Debug, JsonSchema, Serialize)]
+#[schemars(rename = "BrokenLimit")]
 pub(crate) struct Broken<'a> {
     id: &'a str,
     words: &'a str,
@@ -82,6 +86,7 @@ pub(crate) struct Task<'a> {
 
 /// What is read.
 #[derive(Debug, JsonSchema, Serialize)]
+#[schemars(rename = "TaskReading")]
 pub(crate) struct Reading {
     /// Which kind.
     kind: &'static str,
@@ -91,6 +96,7 @@ pub(crate) struct Reading {
 
 /// What must be so before a task.
 #[derive(Debug, JsonSchema, Serialize)]
+#[schemars(rename = "TaskNeed")]
 pub(crate) struct Needed<'a> {
     words: String,
     /// The task that must be done, where it is one.
@@ -99,6 +105,7 @@ pub(crate) struct Needed<'a> {
 
 /// What is put down in a break.
 #[derive(Debug, JsonSchema, Serialize)]
+#[schemars(rename = "AfterBreak")]
 pub(crate) struct Put {
     id: &'static str,
     title: &'static str,
@@ -109,6 +116,7 @@ pub(crate) struct Put {
 
 /// A stop action.
 #[derive(Debug, JsonSchema, Serialize)]
+#[schemars(rename = "StopAction")]
 pub(crate) struct Plan<'a> {
     /// What it answers.
     stop: &'static str,
@@ -120,6 +128,7 @@ pub(crate) struct Plan<'a> {
 
 /// A step of a stop action.
 #[derive(Debug, JsonSchema, Serialize)]
+#[schemars(rename = "StopActionStep")]
 pub(crate) struct Step<'a> {
     title: &'a str,
     notes: &'a [String],
@@ -135,6 +144,7 @@ pub(crate) struct Invariant {
 
 /// What trying every order found.
 #[derive(Debug, JsonSchema, Serialize)]
+#[schemars(rename = "Proof")]
 pub(crate) struct Tried {
     states: usize,
     steps: usize,
@@ -144,6 +154,7 @@ pub(crate) struct Tried {
 
 /// A sheet that is not given.
 #[derive(Debug, JsonSchema, Serialize)]
+#[schemars(rename = "UnprovenSheet")]
 pub(crate) struct Harm<'a> {
     check: Found<'a>,
     /// What every answer carries.
@@ -152,6 +163,7 @@ pub(crate) struct Harm<'a> {
 
 /// The order that breaks an invariant.
 #[derive(Debug, JsonSchema, Serialize)]
+#[schemars(rename = "BreakingOrder")]
 pub(crate) struct Found<'a> {
     /// Always false here.
     holds: bool,

@@ -16,6 +16,7 @@ pub(crate) struct Containers<'a> {
 
 /// A container alone, with its history.
 #[derive(Debug, JsonSchema, Serialize)]
+#[schemars(rename = "ContainerHistory")]
 pub(crate) struct One<'a> {
     #[serde(flatten)]
     pub(crate) container: Container<'a>,
@@ -50,6 +51,7 @@ pub(crate) struct Container<'a> {
 
 /// A record of a container.
 #[derive(Clone, Debug, JsonSchema, Serialize)]
+#[schemars(rename = "ContainerRecord")]
 pub(crate) struct Past {
     pub(crate) record: String,
     pub(crate) at: String,
@@ -60,6 +62,7 @@ pub(crate) struct Past {
 
 /// What is due or needs a hand.
 #[derive(Debug, JsonSchema, Serialize)]
+#[schemars(rename = "DueList")]
 pub(crate) struct Dues<'a> {
     pub(crate) due: Vec<&'a Due>,
     /// What every answer carries.
