@@ -145,7 +145,8 @@ impl Folder {
         Ok(true)
     }
 
-    /// Writes over a document whose text is still `before`; what it said is kept beside it.
+    /// Writes over a document whose text is still `before`; what it said is kept beside it, each
+    /// time under a name of its own.
     pub(crate) fn replace(&self, name: &str, before: &str, text: &str) -> Result<(), Failure> {
         let path = self.path(name).ok_or_else(|| missing(name))?;
         let there = self.read(name)?;
@@ -154,7 +155,7 @@ impl Folder {
             return Err(Failure::asked("somebody else has changed this document since", help));
         }
         let stuck = |error: std::io::Error| stuck(name, &error);
-        fs::write(path.with_extension("toml.before"), &there.text).map_err(stuck)?;
+        keep(&path, &there.text).map_err(stuck)?;
         let new = path.with_extension("toml.new");
         let mut file = File::create(&new).map_err(stuck)?;
         file.write_all(text.as_bytes()).and_then(|()| file.sync_all()).map_err(stuck)?;
@@ -168,6 +169,25 @@ impl Folder {
         }
         Err(std::io::Error::other("it leads out of the folder of documents"))
     }
+}
+
+/// Keeps what a document said: `NAME.toml.before`, else `before-2` and so on. A text that is kept
+/// already is not kept twice.
+fn keep(path: &Path, text: &str) -> std::io::Result<()> {
+    for number in 1..10_000_u32 {
+        let mark = if number == 1 { "before".to_owned() } else { format!("before-{number}") };
+        let kept = path.with_extension(format!("toml.{mark}"));
+        match OpenOptions::new().write(true).create_new(true).open(&kept) {
+            Ok(mut file) => {
+                file.write_all(text.as_bytes())?;
+                return file.sync_all();
+            }
+            Err(error) if error.kind() != std::io::ErrorKind::AlreadyExists => return Err(error),
+            Err(_) if fs::read(&kept).is_ok_and(|there| there == text.as_bytes()) => return Ok(()),
+            Err(_) => {}
+        }
+    }
+    Err(std::io::Error::other("ten thousand earlier versions are kept already"))
 }
 
 fn missing(name: &str) -> Failure {
