@@ -27,7 +27,8 @@ pub(crate) fn list(rows: Vec<(String, String)>, folder: &str) -> Markup {
                         li {
                             a href={ "/document/" (encoded(name)) } { (name) }
                             @if kind == "turnaround" { ", " a href={ "/stop/" (encoded(name)) } { "worked out" } }
-                            ", " a href={ "/export/" (encoded(name)) } download { "take out " span.quiet { (name) } }
+                            ", " a href={ "/export/" (encoded(name)) } download
+                                aria-label={ (name) " as a file" } { "as a file" }
                         }
                     }
                 }
@@ -60,7 +61,7 @@ fn bring() -> Markup {
     html! {
         section aria-labelledby="bring" {
             h2 id="bring" { "Bring a document in" }
-            form method="post" action="/documents/file" enctype="multipart/form-data" {
+            form.record method="post" action="/documents/file" enctype="multipart/form-data" {
                 div.fields {
                     div.field {
                         label for="file" { "A TOML file" }
