@@ -137,6 +137,11 @@ fn read_file(path: &Path) -> Result<String, (String, String)> {
     if let Err(error) = read {
         return Err((error.to_string(), "check that the file may be read".into()));
     }
+    text(bytes)
+}
+
+/// The text that bytes are, or the line that is none and a way out.
+pub(crate) fn text(bytes: Vec<u8>) -> Result<String, (String, String)> {
     String::from_utf8(bytes).map_err(|error| {
         let at = error.utf8_error().valid_up_to();
         let line = error.as_bytes()[..at].iter().filter(|byte| **byte == b'\n').count() + 1;

@@ -46,6 +46,7 @@ pub(crate) fn room(limit: &Limit) -> Markup {
 }
 
 /// A field with its label, and what is wrong with it.
+#[derive(Clone, Copy)]
 pub(crate) struct Input<'a> {
     /// Its name, and its id.
     pub(crate) name: &'a str,

@@ -31,12 +31,12 @@ pub(crate) struct DrumPage {
 
 impl DrumPage {
     /// The way to take a record back.
-    fn wrong(&self, line: &str, record: &str) -> Markup {
+    fn wrong(&self, record: &str) -> Markup {
         html! {
             @if self.records {
                 " "
                 a href={ "/yard/record/correct?drum=" (self.id) "&record=" (record) }
-                    aria-label={ "Was wrong: " (line) } { "was wrong" }
+                    aria-describedby={ "r-" (record) } { "was wrong" }
             }
         }
     }
@@ -85,7 +85,7 @@ impl DrumPage {
             }
             section aria-labelledby="history" {
                 h2 id="history" { "History, the last first" }
-                ol.history { @for (line, record) in &self.history { li { (line) (self.wrong(line, record)) } } }
+                ol.history { @for (line, record) in &self.history { li { span id={ "r-" (record) } { (line) } (self.wrong(record)) } } }
             }
         }
     }

@@ -585,7 +585,11 @@ impl RecordPage<'_> {
         let drum = self.pairs.text("drum");
         html! {
             p { a href="/yard" { "Yard" } @if !drum.is_empty() { ", " a href={ "/drum/" (super::bits::encoded(drum)) } { "the container" } } }
-            h1 { (self.form.title()) @if let Some(label) = &self.label { ": " (label) } }
+            @match (&self.label, self.form) {
+                (Some(record), Form::Correct) => { h1 { (self.form.title()) } p.source { (record) } },
+                (Some(label), _) => h1 { (self.form.title()) ": " (label) },
+                (None, _) => h1 { (self.form.title()) },
+            }
             @if let Some((why, help)) = &self.against {
                 p.error role="alert" { "Not now: " (why) }
                 p { (help) }
@@ -603,7 +607,7 @@ impl RecordPage<'_> {
             @if self.errors.iter().any(|(name, _)| named(name)) {
                 p.error role="alert" { "Nothing was recorded: look at what is marked below." }
             }
-            form method="post" action={ "/yard/record/" (self.form.word()) } {
+            form.record method="post" action={ "/yard/record/" (self.form.word()) } {
                 input type="hidden" name="drum" value=(drum);
                 input type="hidden" name="token" value=(self.token);
                 @if self.form == Form::Correct {
@@ -635,6 +639,10 @@ impl RecordPage<'_> {
                 input.amount(units, &unit, self.pairs.text(&unit))
             }
             Asks::One(of) => {
+                // Where nothing can be left open the first of them is meant.
+                let open = value.is_empty() && of.iter().all(|(one, _)| !one.is_empty());
+                let first = of.first().filter(|_| open).map_or(value, |(one, _)| one);
+                let input = Input { value: first, ..input };
                 let own =
                     |(value, words): &(&str, &str)| ((*value).to_owned(), (*words).to_owned());
                 input.choice(&of.iter().map(own).collect::<Vec<_>>())

@@ -127,11 +127,13 @@ impl BatchPage {
             h1 { "Batch " (self.name) }
             @for (recall, words, record) in &self.said {
                 p.large {
-                    @if *recall { strong { "RECALLED " (words) } } @else { (words) }
+                    span id={ "r-" (record) } {
+                        @if *recall { strong { "RECALLED " (words) } } @else { (words) }
+                    }
                     @if self.records {
                         " "
                         a href={ "/yard/record/correct?batch=" (encoded(&self.name)) "&record=" (record) }
-                            aria-label={ "Was wrong: " (words) } { "was wrong" }
+                            aria-describedby={ "r-" (record) } { "was wrong" }
                     }
                 }
             }

@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use axum::{
     Extension,
-    extract::{Path, State},
+    extract::{Multipart, Path, State},
     http::StatusCode,
     response::Response,
 };
@@ -22,10 +22,11 @@ use crate::{
     load::in_source,
     pages::{
         bits::encoded,
-        documents::{self as page, DocumentPage},
+        documents::{self as page, Bring, DocumentPage},
         frame::Place,
     },
     problem::{Failure, Told},
+    world,
 };
 
 /// `GET /documents`
@@ -132,7 +133,16 @@ fn planned(who: &Who, texts: &[&str]) -> Option<Reply> {
     Some(Reply::No(StatusCode::FORBIDDEN, failure))
 }
 
-/// `POST /documents`: brings a document in under a name of its own.
+/// What somebody brings in.
+struct Brought {
+    /// The name it is to have here; empty where the file's own is meant.
+    name: String,
+    /// What is done where there is one of that name.
+    there: String,
+    text: String,
+}
+
+/// `POST /documents`: brings a document in as text.
 pub(super) async fn import(
     State(shop): State<Arc<Shop>>,
     author: Author,
@@ -140,21 +150,97 @@ pub(super) async fn import(
     Sent(pairs): Sent,
 ) -> Response {
     answer(shop, author, move |shop| {
-        let name = pairs.text("name").trim_end_matches(".toml").to_owned();
         let text = pairs.0.iter().find(|(field, _)| field == "text");
-        let text = ended(text.map_or_else(String::new, |(_, text)| text.replace("\r\n", "\n")));
-        let source = shop.folder.draft(&name, text.clone())?;
-        in_source(&source, read_any(&source.text))?;
-        if let Some(refused) = planned(&who, &[&text]) {
-            return Ok(refused);
-        }
-        if !shop.folder.create(&name, &text)? {
-            let help = "choose another name, or open that one and change it";
-            return Err(Failure::asked(format!("there is a document `{name}` already"), help));
-        }
-        Ok(Reply::Go(format!("/document/{}", encoded(&name))))
+        let text = text.map_or_else(String::new, |(_, text)| text.clone());
+        let (name, there) = (pairs.text("name").to_owned(), pairs.text("there").to_owned());
+        bring(shop, &who, Brought { name, there, text })
     })
     .await
+}
+
+/// `POST /documents/file`: brings a document in as a file.
+pub(super) async fn upload(
+    State(shop): State<Arc<Shop>>,
+    author: Author,
+    Extension(who): Extension<Who>,
+    parts: Multipart,
+) -> Response {
+    let read = files(parts).await;
+    answer(shop, author, move |shop| {
+        let unread = || Failure::asked("what was sent cannot be read", "use the form of the page");
+        let fields = read.ok_or_else(unread)?;
+        let text = |name: &str| {
+            let field = fields.iter().find(|field| field.name == name);
+            field.map_or_else(String::new, |field| {
+                String::from_utf8_lossy(&field.bytes).trim().to_owned()
+            })
+        };
+        let file = fields.iter().find(|field| field.name == "file").ok_or_else(unread)?;
+        let mut name = text("name");
+        if name.is_empty() {
+            name.clone_from(&file.file);
+        }
+        if file.bytes.is_empty() {
+            return Err(Failure::asked("no file was chosen, or it is empty", "choose a file"));
+        }
+        let read = world::text(file.bytes.clone());
+        let read = read.map_err(|(message, help)| Failure::file(&file.file, message, help))?;
+        bring(shop, &who, Brought { name, there: text("there"), text: read })
+    })
+    .await
+}
+
+/// A field of a form with files.
+struct Field {
+    name: String,
+    /// The name of the file, without what stands before it.
+    file: String,
+    bytes: Vec<u8>,
+}
+
+/// The fields of a form with files; `None` when they cannot be read. The guard has bounded them.
+async fn files(mut parts: Multipart) -> Option<Vec<Field>> {
+    let mut fields = Vec::new();
+    while let Some(part) = parts.next_field().await.ok()? {
+        let name = part.name().unwrap_or_default().to_owned();
+        let file = part.file_name().unwrap_or_default();
+        let file = file.rsplit(['/', '\\']).next().unwrap_or_default().to_owned();
+        let bytes = part.bytes().await.ok()?.to_vec();
+        fields.push(Field { name, file, bytes });
+    }
+    Some(fields)
+}
+
+/// Brings a document in under its name, unless something is wrong with it or it is there.
+fn bring(shop: &Shop, who: &Who, brought: Brought) -> Result<Reply, Failure> {
+    let name = brought.name.trim_end_matches(".toml").to_owned();
+    let text = ended(brought.text.replace("\r\n", "\n"));
+    let source = shop.folder.draft(&name, text.clone())?;
+    let again = |told: &[Told], there: bool| {
+        let brought = Bring { name: &name, text: &text, told, there };
+        let page = page::bring_again(&brought);
+        Ok(Reply::page(Place::Documents, "Not brought in", page).wrong())
+    };
+    if let Err(failure) = in_source(&source, read_any(&source.text)) {
+        return again(&first::told(shop, &failure), false);
+    }
+    let already = shop.folder.read(&name).map(|source| source.text).unwrap_or_default();
+    if let Some(refused) = planned(who, &[&already, &text]) {
+        return Ok(refused);
+    }
+    let go = |name: &str| Ok(Reply::Go(format!("/document/{}", encoded(name))));
+    if shop.folder.create(&name, &text)? {
+        return go(&name);
+    }
+    match brought.there.as_str() {
+        "beside" => go(&shop.folder.next_version(&name, &text)?),
+        "over" => {
+            let there = shop.folder.read(&name)?;
+            shop.folder.replace(&name, &there.text, &text)?;
+            go(&name)
+        }
+        _ => again(&[], true),
+    }
 }
 
 /// `GET /export/NAME`: the document as a file.

@@ -148,7 +148,8 @@ impl Folder {
         Ok(true)
     }
 
-    /// Writes over a document whose text is still `before`; what it said is kept beside it.
+    /// Writes over a document whose text is still `before`; what it said is kept beside it, each
+    /// time under a name of its own.
     pub(crate) fn replace(&self, name: &str, before: &str, text: &str) -> Result<(), Failure> {
         let path = self.path(name).ok_or_else(|| missing(name))?;
         let there = self.read(name)?;
@@ -157,17 +158,13 @@ impl Folder {
             return Err(Failure::asked("somebody else has changed this document since", help));
         }
         let stuck = |error: std::io::Error| stuck(name, &error);
+        keep(&path, &there.text).map_err(stuck)?;
         let new = path.with_extension("toml.new");
-        for (place, text) in
-            [(path.with_extension("toml.before"), there.text.as_str()), (path, text)]
-        {
-            // Never into what lies there, which may be a link: made anew, then put in its place.
-            let _ = fs::remove_file(&new);
-            let mut file = File::create_new(&new).map_err(stuck)?;
-            file.write_all(text.as_bytes()).and_then(|()| file.sync_all()).map_err(stuck)?;
-            fs::rename(&new, &place).map_err(stuck)?;
-        }
-        Ok(())
+        // Never into what lies there, which may be a link: made anew, then put in its place.
+        let _ = fs::remove_file(&new);
+        let mut file = File::create_new(&new).map_err(stuck)?;
+        file.write_all(text.as_bytes()).and_then(|()| file.sync_all()).map_err(stuck)?;
+        fs::rename(&new, &path).map_err(stuck)
     }
 
     /// A folder that a link has put elsewhere is not written to.
@@ -177,6 +174,25 @@ impl Folder {
         }
         Err(std::io::Error::other("it leads out of the folder of documents"))
     }
+}
+
+/// Keeps what a document said: `NAME.toml.before`, else `before-2` and so on. A text that is kept
+/// already is not kept twice.
+fn keep(path: &Path, text: &str) -> std::io::Result<()> {
+    for number in 1..10_000_u32 {
+        let mark = if number == 1 { "before".to_owned() } else { format!("before-{number}") };
+        let kept = path.with_extension(format!("toml.{mark}"));
+        match OpenOptions::new().write(true).create_new(true).open(&kept) {
+            Ok(mut file) => {
+                file.write_all(text.as_bytes())?;
+                return file.sync_all();
+            }
+            Err(error) if error.kind() != std::io::ErrorKind::AlreadyExists => return Err(error),
+            Err(_) if fs::read(&kept).is_ok_and(|there| there == text.as_bytes()) => return Ok(()),
+            Err(_) => {}
+        }
+    }
+    Err(std::io::Error::other("ten thousand earlier versions are kept already"))
 }
 
 fn missing(name: &str) -> Failure {

@@ -37,6 +37,7 @@ pub(super) fn router(shop: Arc<Shop>) -> Router {
         .route("/yard/batch", get(yard::batch))
         .route("/drum/{id}", get(drum::page))
         .route("/documents", get(documents::page).post(documents::import))
+        .route("/documents/file", post(documents::upload))
         .route("/document/{*name}", get(documents::one).post(documents::save))
         .route("/export/{*name}", get(documents::export))
         .route("/packs", get(packs::page))

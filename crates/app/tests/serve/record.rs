@@ -109,7 +109,7 @@ fn a_record_is_taken_back_or_put_right_by_a_later_one() {
     let drawn = record(&server, &id, "draw", &[("volume", "30 L"), ("waste", "on")]);
     let wrong = record_of(&drawn, "drawn: volume 30 L");
     let form = server.get(&format!("/yard/record/correct?drum={id}&record={wrong}")).is(200).body;
-    assert!(form.contains("A record was wrong: ") && form.contains("drawn: volume 30 L"));
+    assert!(form.contains("<h1>A record was wrong</h1>") && form.contains("drawn: volume 30 L"));
     // The event stands there to be changed.
     let event = form.split("<textarea").nth(1).unwrap();
     let event = event.split_once('>').unwrap().1.split("</textarea").next().unwrap();
