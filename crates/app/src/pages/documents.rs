@@ -164,7 +164,7 @@ fn beside(told: &[Told], text: &str) -> Markup {
                 @for (number, written) in around(text, line) {
                     @if number == line {
                         p.line { b.number { (number) } code { (written) } }
-                        p.error { (each.message) @if let Some(help) = &each.help { span { " Way out: " (help) } } }
+                        p.error { (each.message) @if let Some(help) = &each.help { span { ". Way out: " (help) } } }
                     } @else {
                         p.line { span.number { (number) } code { (written) } }
                     }

@@ -281,9 +281,9 @@ impl SheetPage<'_> {
             p.count { (place + 1) " of " (self.sheet.tasks.len()) ", " (task.phase.title()) ", " (self.who(task.who)) }
             h2.task { (task.title) }
             @if task.hold { p.hold { "HOLD: not passed without its reading" } }
+            @for remark in self.remarks(place) { p.said { (remark) } }
             p { (task.why) }
             @if !task.notes.is_empty() { ul { @for note in &task.notes { li { (note) } } } }
-            @for remark in self.remarks(place) { p.said { (remark) } }
             (self.form("done", &[("task", &task.id)], &inner))
         }
     }
