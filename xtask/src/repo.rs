@@ -76,6 +76,14 @@ pub(crate) fn cargo(args: &[&str]) -> Command {
     // Under `cargo xtask` this is the very cargo that was called.
     let mut command = Command::new(std::env::var_os("CARGO").unwrap_or_else(|| "cargo".into()));
     command.args(args).current_dir(root());
+    // What cargo tells this tool of itself is no news of what is built: a build script that heeds
+    // it would run again, and all that depends on it be built anew.
+    for (name, _) in std::env::vars_os() {
+        let said = name.to_string_lossy();
+        if said.starts_with("CARGO_PKG_") || said.starts_with("CARGO_MANIFEST_") {
+            command.env_remove(&name);
+        }
+    }
     command
 }
 

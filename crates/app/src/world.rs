@@ -232,6 +232,11 @@ pub(crate) fn line() -> io::Result<Option<String>> {
     Ok((read > 0).then(|| String::from_utf8_lossy(&bytes).into_owned()))
 }
 
+/// A line that a person types at the terminal, which does not show it.
+pub(crate) fn hidden_line() -> io::Result<String> {
+    rpassword::read_password()
+}
+
 /// True when a person types into standard input.
 pub(crate) fn is_typed() -> bool {
     io::stdin().is_terminal()

@@ -258,10 +258,10 @@ mod tests {
     #[test]
     fn the_nearest_rank_is_the_least_time_that_so_many_keep() {
         let hundred: Vec<f64> = (1..=100).map(f64::from).collect();
-        let found = [50, 99, 100].map(|percent| nearest(&hundred, percent));
-        assert_eq!(found, [50.0, 99.0, 100.0]);
-        assert_eq!(nearest(&[7.0], 99), 7.0);
-        assert_eq!(nearest(&[1.0, 2.0, 3.0], 50), 2.0);
+        let found = |times: &[f64], percent| nearest(times, percent).round() as i64;
+        assert_eq!([50, 99, 100].map(|percent| found(&hundred, percent)), [50, 99, 100]);
+        assert_eq!(found(&[7.0], 99), 7);
+        assert_eq!(found(&[1.0, 2.0, 3.0], 50), 2);
         assert!(nearest(&[], 50).is_nan());
     }
 
@@ -269,7 +269,9 @@ mod tests {
     fn a_table_gives_its_times_and_any_answer_but_the_page_is_an_error() {
         let head = "response-time,DNS+dialup,DNS,Request-write,Response-delay,Response-read,status-code,offset\n";
         let table = format!("{head}0.0021,0,0,0,0,0,200,0.1\n0.0011,0,0,0,0,0,200,0.2\n");
-        assert_eq!(answers(&table).unwrap().0, [1100.0, 2100.0]);
+        let times: Vec<i64> =
+            answers(&table).unwrap().0.iter().map(|time| time.round() as i64).collect();
+        assert_eq!(times, [1100, 2100]);
         assert!(answers(&format!("{table}0.001,0,0,0,0,0,503,0.3\n")).is_err());
         assert!(answers(head).is_err());
     }

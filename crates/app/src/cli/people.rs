@@ -155,12 +155,13 @@ fn give_code(store: &Store, name: &str) -> Result<(String, Value), Failure> {
 
 /// The passphrase: one line, without its end.
 fn typed() -> Result<String, Failure> {
-    if world::is_typed() {
-        // Nothing hides what is typed here; better to know.
-        anstream::eprintln!("passphrase (it is seen as it is typed):");
-    }
-    let line = world::line().map_err(|error| Failure::asked(error.to_string(), "type it again"))?;
-    let line = line.unwrap_or_default();
+    let line = if world::is_typed() {
+        anstream::eprintln!("passphrase (it is not shown as it is typed):");
+        world::hidden_line()
+    } else {
+        world::line().map(Option::unwrap_or_default)
+    };
+    let line = line.map_err(|error| Failure::asked(error.to_string(), "type it again"))?;
     let line = line.strip_suffix('\n').unwrap_or(&line);
     Ok(line.strip_suffix('\r').unwrap_or(line).to_owned())
 }

@@ -66,14 +66,52 @@ pub(crate) struct Input<'a> {
 impl Input<'_> {
     /// The field as text.
     pub(crate) fn text(&self) -> Markup {
+        self.around(&html! {
+            input id=(self.name) name=(self.name) value=(self.value) required[self.required]
+                inputmode=[self.mode] autocomplete="off" maxlength="400"
+                aria-describedby=[self.described()]
+                aria-invalid=[self.error.map(|_| "true")];
+        })
+    }
+
+    /// The field as a day.
+    pub(crate) fn day(&self) -> Markup {
+        self.around(&html! {
+            input type="date" id=(self.name) name=(self.name) value=(self.value)
+                aria-describedby=[self.described()] aria-invalid=[self.error.map(|_| "true")];
+        })
+    }
+
+    /// The field as a text of several lines.
+    pub(crate) fn lines(&self) -> Markup {
+        self.around(&html! {
+            textarea id=(self.name) name=(self.name) rows="8" spellcheck="false"
+                autocomplete="off" aria-describedby=[self.described()]
+                aria-invalid=[self.error.map(|_| "true")] { (self.value) }
+        })
+    }
+
+    /// The field as a number, with its unit beside it.
+    pub(crate) fn amount(&self, units: &[&str], unit: &str, chosen: &str) -> Markup {
+        self.around(&html! {
+            span.amount {
+                input id=(self.name) name=(self.name) value=(self.value) inputmode=[self.mode]
+                    autocomplete="off" maxlength="40" aria-describedby=[self.described()]
+                    aria-invalid=[self.error.map(|_| "true")];
+                select name=(unit) aria-label={ "Unit: " (self.label) } {
+                    @for one in units { option value=(one) selected[*one == chosen] { (one) } }
+                }
+            }
+        })
+    }
+
+    /// Label before a field; hint and what is wrong after it.
+    fn around(&self, field: &Markup) -> Markup {
         let (hint, error) = (self.hint_id(), self.error_id());
         html! {
             div.field {
                 label for=(self.name) { (self.label) }
-                input id=(self.name) name=(self.name) value=(self.value) required[self.required]
-                    inputmode=[self.mode] autocomplete="off" maxlength="400"
-                    aria-describedby=[self.described()]
-                    aria-invalid=[self.error.map(|_| "true")];
+                (field)
                 @if !self.hint.is_empty() { small id=(hint) { (self.hint) } }
                 @if let Some(words) = self.error { p.error id=(error) { (words) } }
             }

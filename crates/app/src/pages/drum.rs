@@ -21,11 +21,26 @@ pub(crate) struct DrumPage {
     pub(crate) state: Option<(&'static str, String)>,
     pub(crate) limits: Vec<Limit>,
     pub(crate) findings: Vec<String>,
-    /// The last first.
-    pub(crate) history: Vec<String>,
+    /// Each record and its id, the last first.
+    pub(crate) history: Vec<(String, String)>,
+    /// What can be recorded of it now.
+    pub(crate) offered: Vec<Form>,
+    /// Whoever looks may record in the yard.
+    pub(crate) records: bool,
 }
 
 impl DrumPage {
+    /// The way to take a record back.
+    fn wrong(&self, line: &str, record: &str) -> Markup {
+        html! {
+            @if self.records {
+                " "
+                a href={ "/yard/record/correct?drum=" (self.id) "&record=" (record) }
+                    aria-label={ "Was wrong: " (line) } { "was wrong" }
+            }
+        }
+    }
+
     /// The page.
     pub(crate) fn markup(&self) -> Markup {
         html! {
@@ -44,11 +59,13 @@ impl DrumPage {
                 dt { "rack" } dd { (self.rack.as_deref().unwrap_or("not said")) }
                 dt { "code" } dd { (self.code) }
             }
-            section aria-labelledby="record" {
-                h2 id="record" { "Record" }
-                p.buttons {
-                    @for form in Form::OF_DRUM {
-                        a.button href={ "/yard/record/" (form.word()) "?drum=" (self.id) } { (form.title()) }
+            @if self.records {
+                section aria-labelledby="record" {
+                    h2 id="record" { "Record" }
+                    p.choices {
+                        @for form in &self.offered {
+                            a.button href={ "/yard/record/" (form.word()) "?drum=" (self.id) } { (form.title()) }
+                        }
                     }
                 }
             }
@@ -66,7 +83,10 @@ impl DrumPage {
             @if !self.findings.is_empty() {
                 section { h2 { "Does not add up" } ul { @for finding in &self.findings { li { (finding) } } } }
             }
-            section { h2 { "History" } ol { @for line in &self.history { li { (line) } } } }
+            section aria-labelledby="history" {
+                h2 id="history" { "History, the last first" }
+                ol.history { @for (line, record) in &self.history { li { (line) (self.wrong(line, record)) } } }
+            }
         }
     }
 }

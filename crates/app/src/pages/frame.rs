@@ -34,6 +34,8 @@ pub(crate) struct Author {
     pub(crate) name: Option<String>,
     /// They have logged in: the name is not for the page to change.
     pub(crate) known: bool,
+    /// They may record in the yard.
+    pub(crate) records_yard: bool,
     /// The address they are at.
     pub(crate) here: String,
 }

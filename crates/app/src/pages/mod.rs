@@ -26,6 +26,7 @@ pub(crate) mod drum;
 pub(crate) mod fault;
 pub(crate) mod first;
 pub(crate) mod frame;
+pub(crate) mod offered;
 pub(crate) mod packs;
 pub(crate) mod pictures;
 pub(crate) mod record;

@@ -13,6 +13,8 @@ pub(crate) struct YardPage {
     pub(crate) places: Vec<PlaceRow>,
     /// What is due.
     pub(crate) due: Vec<Due>,
+    /// Whoever looks may record in the yard.
+    pub(crate) records: bool,
 }
 
 /// One place.
@@ -51,7 +53,18 @@ impl YardPage {
                     }
                 },
             }
-            p { a.button href="/yard/record/receive" { "A container came in" } }
+            @if self.records {
+                p.choices {
+                    a.button href="/yard/record/receive" { "A container came in" }
+                    @if !self.places.is_empty() {
+                        a.button href="/yard/record/recall" { "A batch was called back" }
+                        a.button href="/yard/record/retest" { "A batch was tested again" }
+                    }
+                }
+            }
+            @if self.places.is_empty() {
+                p { "Nothing is recorded of any container yet." @if self.records { " The first thing to record is that one came in." } }
+            }
             section aria-labelledby="due" {
                 h2 id="due" { "Due" }
                 @if self.due.is_empty() { p { "Nothing that is known of." } }
@@ -95,7 +108,10 @@ fn one(place: &PlaceRow) -> Markup {
 pub(crate) struct BatchPage {
     pub(crate) name: String,
     pub(crate) picture: String,
-    pub(crate) recalls: Vec<String>,
+    /// Recalls and tests, each with the id of its record; true for a recall.
+    pub(crate) said: Vec<(bool, String, String)>,
+    /// Whoever looks may record in the yard.
+    pub(crate) records: bool,
     pub(crate) drums: Vec<(String, String)>,
     pub(crate) draws: Vec<String>,
     pub(crate) flights: Vec<String>,
@@ -109,7 +125,22 @@ impl BatchPage {
         html! {
             p { a href="/yard" { "Yard" } }
             h1 { "Batch " (self.name) }
-            @for recall in &self.recalls { p.large { strong { "RECALLED " (recall) } } }
+            @for (recall, words, record) in &self.said {
+                p.large {
+                    @if *recall { strong { "RECALLED " (words) } } @else { (words) }
+                    @if self.records {
+                        " "
+                        a href={ "/yard/record/correct?batch=" (encoded(&self.name)) "&record=" (record) }
+                            aria-label={ "Was wrong: " (words) } { "was wrong" }
+                    }
+                }
+            }
+            @if self.records {
+                p.choices {
+                    a.button href={ "/yard/record/recall?batch=" (encoded(&self.name)) } { "It was called back" }
+                    a.button href={ "/yard/record/retest?batch=" (encoded(&self.name)) } { "It was tested again" }
+                }
+            }
             figure.picture { (PreEscaped(&self.picture)) }
             h2 { "Is or was in" }
             ul { @for (id, label) in &self.drums { li { a href={ "/drum/" (id) } { (label) } } } }

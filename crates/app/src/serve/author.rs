@@ -11,7 +11,10 @@ use axum::{
     http::{HeaderMap, HeaderValue, header::COOKIE, request::Parts},
 };
 
-use super::{access::Who, shop::Shop};
+use super::{
+    access::{Who, roles::Deed},
+    shop::Shop,
+};
 pub(crate) use crate::pages::frame::Author;
 use crate::problem::Failure;
 
@@ -37,11 +40,13 @@ impl FromRequestParts<Arc<Shop>> for Author {
 
     async fn from_request_parts(parts: &mut Parts, shop: &Arc<Shop>) -> Result<Self, Infallible> {
         let here = parts.uri.path_and_query().map_or("/", |path| path.as_str()).to_owned();
-        if let Some(person) = parts.extensions.get().and_then(|who: &Who| who.person.clone()) {
-            return Ok(Self { name: Some(person), known: true, here });
+        let who: Option<&Who> = parts.extensions.get();
+        let records_yard = who.is_some_and(|who| who.may(Deed::Yard));
+        if let Some(person) = who.and_then(|who| who.person.clone()) {
+            return Ok(Self { name: Some(person), known: true, records_yard, here });
         }
         let name = from_cookie(&parts.headers).or_else(|| shop.by.clone());
-        Ok(Self { name, known: false, here })
+        Ok(Self { name, known: false, records_yard, here })
     }
 }
 

@@ -14,7 +14,7 @@ use super::{
     yard,
 };
 use crate::{
-    pages::{drum::DrumPage, frame::Place},
+    pages::{drum::DrumPage, frame::Place, record::Form},
     problem::Failure,
     yard::{convert, find, history, judge::finding, picture},
 };
@@ -25,6 +25,7 @@ pub(super) async fn page(
     author: Author,
     Path(id): Path<String>,
 ) -> Response {
+    let records = author.records_yard;
     answer(shop, author, move |shop| {
         let judge = yard::judge(shop, None)?;
         let page = shop.yard(|ledger| {
@@ -38,6 +39,7 @@ pub(super) async fn page(
             let findings: Vec<String> =
                 findings.iter().map(|it| finding(&ledger.yard, it)).collect();
             let one = judge.as_ref().map(|judge| judge.judge(facts.clone()));
+            let offered = if records { Form::offered(container) } else { Vec::new() };
             let history = history::read(ledger, own)?;
             Ok(DrumPage {
                 id: own.to_string(),
@@ -53,7 +55,9 @@ pub(super) async fn page(
                 state: one.as_ref().map(|one| (one.state().word(), one.reason())),
                 limits: one.map(|one| one.limits).unwrap_or_default(),
                 findings,
-                history: history.into_iter().rev().map(|past| past.line).collect(),
+                history: history.into_iter().rev().map(|past| (past.said, past.record)).collect(),
+                offered,
+                records,
             })
         })?;
         let page = page.ok_or_else(|| {

@@ -5,7 +5,7 @@ use std::ops::ControlFlow;
 use serde_json::{Map, Value, json};
 use stillprop_ledger::{
     event::Body,
-    record::{RecordRef, Subject},
+    record::{RecordId, RecordRef, Subject},
 };
 use uuid::Uuid;
 
@@ -14,6 +14,11 @@ use crate::problem::Failure;
 
 /// One record of a container, for a person and for a program.
 pub(crate) struct Past {
+    /// When, who and what.
+    pub(crate) said: String,
+    /// Its id.
+    pub(crate) record: String,
+    /// Both for the terminal.
     pub(crate) line: String,
     pub(crate) json: Value,
 }
@@ -28,12 +33,21 @@ pub(crate) fn read(ledger: &mut Ledger, id: Uuid) -> Result<Vec<Past>, Failure> 
     Ok(rows)
 }
 
+/// One record of the yard by its id; `None` when there is none.
+pub(crate) fn one(ledger: &Ledger, id: Uuid) -> Result<Option<Past>, Failure> {
+    let record = ledger.store_ref().get(RecordId(id))?;
+    let of_yard = record.filter(|record| record.event().is_ok_and(|body| body.yard().is_some()));
+    Ok(of_yard.map(|record| past(record.as_ref())))
+}
+
 fn past(record: RecordRef<'_>) -> Past {
     let at = convert::instant(record.order.at_ms).map_or(String::new(), |at| at.to_string());
     let event = record.event().ok().and_then(Body::yard);
     let event = event.and_then(|event| serde_json::to_value(event).ok());
     let what = event.as_ref().map_or("unreadable".to_owned(), plain);
     Past {
+        said: format!("{at} {}: {what}", record.author),
+        record: record.id.to_string(),
         line: format!("{at}  {:<14} {what}\n    record {}", record.author, record.id),
         json: json!({
             "record": record.id.to_string(),

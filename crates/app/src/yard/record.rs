@@ -397,6 +397,9 @@ pub(crate) struct CorrectOptions {
     /// A JSON file with the event that should have been recorded, as `yard show --json` prints it
     #[arg(long, value_name = "FILE.json")]
     pub(crate) instead: Option<String>,
+    /// The event itself, from a page: no page names a file.
+    #[arg(skip)]
+    pub(crate) event: Option<Box<Event>>,
 }
 
 /// The event that was stated, held against what the ledger knows.
@@ -570,9 +573,10 @@ fn drawn(options: &DrawOptions, ledger: &Ledger) -> Result<Drawn, Failure> {
 }
 
 fn corrected(options: &CorrectOptions) -> Result<Corrected, Failure> {
-    let instead = match &options.instead {
-        None => None,
-        Some(file) => {
+    let instead = match (&options.event, &options.instead) {
+        (Some(event), _) => Some(event.clone()),
+        (None, None) => None,
+        (None, Some(file)) => {
             let source = world::read(file)?;
             let event: Event = serde_json::from_str(&source.text).map_err(|error| {
                 let help = "take the event from `stillprop yard show DRUM --json` and change it";

@@ -31,6 +31,47 @@ fn a_change_on_the_laptop_holds_with_the_next_request() {
     server.come_in(PILOT);
 }
 
+/// `script` makes a terminal; it is in Debian's essential `bsdutils`.
+#[cfg(target_os = "linux")]
+#[test]
+fn a_passphrase_that_is_typed_at_a_terminal_is_not_shown() {
+    use std::{
+        io::{Read as _, Write as _},
+        process::{Command, Stdio},
+    };
+    let folder = Folder::new();
+    let ledger = folder.path("yard.ledger");
+    let line = format!(
+        "{} people add Heron --role pilot --passphrase --ledger {}",
+        env!("CARGO_BIN_EXE_stillprop"),
+        ledger.display()
+    );
+    let mut script = Command::new("script");
+    script.args(["-qefc", &line, "/dev/null"]).stdin(Stdio::piped()).stdout(Stdio::piped());
+    let mut child = script.spawn().unwrap();
+    let mut out = child.stdout.take().unwrap();
+    let mut said = Vec::new();
+    let mut bytes = [0; 256];
+    // Typed when it is asked for: before that, the terminal still shows everything.
+    while !String::from_utf8_lossy(&said).contains("passphrase (") {
+        let count = out.read(&mut bytes).unwrap();
+        assert!(count > 0, "{}", String::from_utf8_lossy(&said));
+        said.extend_from_slice(&bytes[..count]);
+    }
+    std::thread::sleep(std::time::Duration::from_millis(300));
+    let mut input = child.stdin.take().unwrap();
+    input.write_all(format!("{PHRASE}\n").as_bytes()).unwrap();
+    input.flush().unwrap();
+    out.read_to_end(&mut said).unwrap();
+    drop(input);
+    let said = String::from_utf8_lossy(&said).into_owned();
+    assert!(child.wait().unwrap().success(), "{said}");
+    assert!(said.contains("not shown as it is typed") && said.contains("may come in"), "{said}");
+    assert!(!said.contains(PHRASE), "{said}");
+    let server = Server::lan(&folder);
+    server.try_phrase("Heron", PHRASE).is(303);
+}
+
 #[test]
 fn what_is_no_name_or_no_passphrase_is_refused_with_a_way_out() {
     let folder = Folder::with_pilot();

@@ -113,3 +113,52 @@ fn a_turnaround_is_changed_by_nobody_but_the_pilot_whatever_form_it_comes_in() {
     server.come_in(PILOT).post(&server, "/document/turnarounds/ready", &as_stop).is(303);
     assert!(folder.path("turnarounds/ready-2.toml").exists());
 }
+
+#[test]
+fn a_page_shows_each_role_what_it_may_use_and_says_what_that_is() {
+    let folder = Folder::with_pilot();
+    for role in ["viewer", "refueller", "keeper"] {
+        folder.add(&format!("A {role}"), role);
+    }
+    let text = include_str!("../../../../demo/strips/oumbrel.toml");
+    std::fs::create_dir_all(folder.path("strips")).unwrap();
+    std::fs::write(folder.path("strips/oumbrel.toml"), text).unwrap();
+    let server = Server::lan(&folder);
+    let inside = server.come_in(PILOT);
+    let drum = "label=ONE&place=P&grade=avgas+100LL&batch=B&supplier=S&filled=2025-03-14&\
+        contents=200+L&capacity=216.5+L";
+    let made = inside.post(&server, "/yard/record/receive", drum).is(303);
+    let drum = made.header("location").to_owned();
+    for (name, yard, document) in [
+        ("A viewer", false, false),
+        ("A refueller", true, false),
+        ("A keeper", true, true),
+        (PILOT, true, true),
+    ] {
+        let inside = server.come_in(name);
+        let page = |path: &str| server.get(path, &[inside.header()]).is(200).body;
+        let says = |page: &str| page.contains("What you may not do is not shown here");
+        for (path, what, may) in [
+            ("/yard", "/yard/record/receive", yard),
+            (drum.as_str(), "/yard/record/move", yard),
+            (drum.as_str(), "was wrong", yard),
+            ("/yard/batch?name=B", "/yard/record/recall", yard),
+            ("/yard/record/receive", "Record it", yard),
+            ("/documents", "Bring a document in", true),
+            ("/documents", "bring it in</button>", document),
+            ("/document/strips/oumbrel", "value=\"save\"", document),
+        ] {
+            let page = page(path);
+            assert_eq!(page.contains(what), may, "{name} {path}: {page}");
+            // Whoever leaves needs no right for it.
+            assert!(page.contains("action=\"/leave\""), "{name} {path}");
+        }
+        assert_eq!(says(&page("/yard/record/receive")), !yard, "{name}");
+        assert_eq!(says(&page("/documents")), !document, "{name}");
+        // What is not shown is refused all the same.
+        if !yard {
+            let said = inside.post(&server, "/yard/record/empty", "drum=ONE").is(403).body;
+            assert!(said.contains("may not record in the yard"), "{said}");
+        }
+    }
+}

@@ -12,6 +12,7 @@ mod documents;
 mod http;
 mod killed;
 mod pages;
+mod record;
 mod server;
 mod sheet;
 mod yard;

@@ -145,6 +145,7 @@ fn the_same_step_sent_twice_is_kept_once() {
 /// All records of the ledger, as another program exports them.
 pub(crate) fn records(server: &Server) -> String {
     let out = server.folder.join("out.jsonl");
+    let _ = fs::remove_file(&out);
     let ledger = server.folder.join("yard.ledger");
     let done = Command::new(env!("CARGO_BIN_EXE_stillprop"))
         .args(["yard", "export", &out.to_string_lossy(), "--ledger", &ledger.to_string_lossy()])

@@ -136,18 +136,14 @@ pub(crate) fn typed(reads: &Reads, pairs: &Pairs) -> String {
     if r.is_empty() {
         return String::new();
     }
-    let with = |number: &str, unit: &str| {
-        let has_unit = number.chars().any(char::is_alphabetic);
-        if has_unit || unit.is_empty() { number.to_owned() } else { format!("{number} {unit}") }
-    };
     match reads {
         Reads::Litres { .. } | Reads::Counter | Reads::Dip | Reads::Waited { .. } => {
-            with(r, pairs.text("u"))
+            pairs.amount("r", "u")
         }
-        Reads::Resistance => with(r, "ohm"),
+        Reads::Resistance if r.chars().any(char::is_alphabetic) => r.to_owned(),
+        Reads::Resistance => format!("{r} ohm"),
         Reads::Density { .. } if !r.contains(" at ") => {
-            let temperature = with(pairs.text("t"), pairs.text("v"));
-            format!("{} at {temperature}", with(r, pairs.text("u")))
+            format!("{} at {}", pairs.amount("r", "u"), pairs.amount("t", "v"))
         }
         Reads::Look { .. } if !r.contains(',') => format!("{r}, {}", pairs.text("t")),
         _ => r.to_owned(),

@@ -13,7 +13,7 @@ use http_body_util::LengthLimitError;
 use tokio::time::timeout;
 
 use super::{
-    Access, Who, enter,
+    Access, Who, allowed, enter,
     form::{self, Kind},
     origin::{self, Reach, Said},
     page::Refused,
@@ -266,7 +266,8 @@ async fn filled(answer: Response, who: &Who) -> Response {
     // A page of ours is in memory as a whole already.
     let Ok(page) = to_bytes(body, usize::MAX).await else { return Refused::Broken.answer() };
     head.headers.remove(header::CONTENT_LENGTH);
-    let page = form::fill(&String::from_utf8_lossy(&page), &who.form);
+    let page = allowed::only(&String::from_utf8_lossy(&page), who.role);
+    let page = form::fill(&page, &who.form);
     Response::from_parts(head, Body::from(page))
 }
 

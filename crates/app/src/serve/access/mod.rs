@@ -15,10 +15,12 @@
 //! | `store` | what is kept, beside the ledger |
 //! | `certificate`, `listen` | encryption; connections and their limits |
 //! | `gate` | the open port, and what is shown for it on the laptop |
+//! | `allowed` | a page without what a role may not use |
 //! | `guard`, `enter`, `page` | what every request goes through; coming in and going out; their pages |
 //!
 //! All but the last four lines are functions of the time and the random bytes they are given.
 
+mod allowed;
 pub(crate) mod certificate;
 pub(crate) mod code;
 mod enter;

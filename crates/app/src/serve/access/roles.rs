@@ -88,6 +88,10 @@ impl fmt::Display for Role {
 }
 
 impl Deed {
+    /// Every deed.
+    pub(crate) const ALL: [Self; 5] =
+        [Self::Look, Self::Sheet, Self::Yard, Self::Documents, Self::Turnaround];
+
     /// The deed of a request. `reads` is true for methods that change nothing.
     pub(crate) fn of(reads: bool, path: &str) -> Self {
         if reads {
@@ -111,12 +115,9 @@ mod tests {
 
     use super::*;
 
-    const DEEDS: [Deed; 5] =
-        [Deed::Look, Deed::Sheet, Deed::Yard, Deed::Documents, Deed::Turnaround];
-
     #[test]
     fn each_role_may_do_what_it_is_here_for_and_no_more() {
-        let may = |role: Role| DEEDS.map(|deed| role.may(deed));
+        let may = |role: Role| Deed::ALL.map(|deed| role.may(deed));
         assert_eq!(may(Viewer), [true, false, false, false, false]);
         assert_eq!(may(Refueller), [true, true, true, false, false]);
         assert_eq!(may(Keeper), [true, false, true, true, false]);
@@ -125,10 +126,10 @@ mod tests {
 
     #[test]
     fn every_deed_has_one_line_of_the_table() {
-        for deed in DEEDS {
+        for deed in Deed::ALL {
             assert_eq!(TABLE.iter().filter(|(known, ..)| *known == deed).count(), 1, "{deed:?}");
         }
-        assert_eq!(TABLE.len(), DEEDS.len());
+        assert_eq!(TABLE.len(), Deed::ALL.len());
     }
 
     #[test]
