@@ -7,6 +7,8 @@
 
 use std::fmt::Write as _;
 
+use crate::plane::Rect;
+
 /// Text and lines. Nearly black, for the sun.
 pub(crate) const INK: &str = "#111";
 /// Second in rank, still 7 to 1 against white.
@@ -228,6 +230,18 @@ impl Svg {
             let _ = write!(self.text, " stroke-dasharray=\"{pattern}\"");
         }
         self.text += "/>\n";
+    }
+
+    /// The paper of a plan, saying which place in metres lies in its middle and how many steps of
+    /// the sheet a metre is, so that a page can tell a place from a touch.
+    pub(crate) fn plan(&mut self, frame: Rect, scale: f64, (east, north): (f64, f64)) {
+        let (left, top) = (number(frame.left), number(frame.top));
+        let (width, height) = (number(frame.width()), number(frame.height()));
+        let _ = writeln!(
+            self.text,
+            "<rect x=\"{left}\" y=\"{top}\" width=\"{width}\" height=\"{height}\" fill=\"{PAPER}\" \
+             data-plan=\"{scale:.4} {east:.3} {north:.3}\"/>"
+        );
     }
 
     pub(crate) fn circle(&mut self, (cx, cy): (f64, f64), r: f64, paint: Paint) {

@@ -155,7 +155,7 @@ fn no_more_is_drawn_than_is_left_above_what_the_pump_leaves() {
     assert_eq!(said(&left(0.0), "drum.quantity.B-1").0, Verdict::Breaks);
     let counted = with(&[], |drum| drum.counted_difference = Some(Volume::of(-4.0, unit::L)));
     let explained = why(&counted.0, &counted.1, &Units::METRIC, "drum.quantity.B-1").unwrap();
-    let remark = explained.limit.words.remark.unwrap();
+    let remark = explained.limit().unwrap().words.clone().remark.unwrap();
     assert_eq!(remark, "the last count found 4 L less than the book");
 }
 

@@ -9,7 +9,7 @@ use crate::{
     load,
     pictures::{self, Drawn, Kind},
     problem::Failure,
-    report::{ground as page, system::UnitSystem},
+    report::{answer, ground as page, system::UnitSystem},
     world,
 };
 
@@ -60,7 +60,7 @@ pub(super) fn run(options: &Options) -> Result<Answer, Failure> {
     }
     let stands = page::stands(&assessment);
     let answer = if options.json {
-        Answer::json(page::json(&assessment, &units))
+        Answer::json(answer::value(&answer::ground::ground(&assessment, &units)))
     } else {
         Answer::text(page::page(&assessment, &units, &drawn))
     };

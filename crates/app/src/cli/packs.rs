@@ -8,10 +8,7 @@ use super::Answer;
 use crate::{
     load,
     problem::Failure,
-    report::{
-        packs::{built_in, figures_json, list_json},
-        text::CAUTION,
-    },
+    report::{answer, packs::built_in, text::CAUTION},
 };
 
 /// Options of `packs`.
@@ -34,7 +31,7 @@ pub(super) fn run(options: &Options) -> Result<Answer, Failure> {
 fn list(as_json: bool) -> Result<Answer, Failure> {
     let packs = built_in()?;
     if as_json {
-        return Ok(Answer::json(list_json(&packs)));
+        return Ok(Answer::json(answer::value(&answer::packs::list(&packs))));
     }
     let mut out = String::new();
     for pack in &packs {
@@ -56,7 +53,7 @@ fn list(as_json: bool) -> Result<Answer, Failure> {
 fn figures(name: &str, as_json: bool) -> Result<Answer, Failure> {
     let rules = load::rules(name)?;
     if as_json {
-        return Ok(Answer::json(figures_json(&rules)));
+        return Ok(Answer::json(answer::value(&answer::packs::figures(&rules))));
     }
     let mut out = String::new();
     for pack in rules.packs() {

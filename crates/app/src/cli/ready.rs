@@ -4,7 +4,8 @@ use std::path::PathBuf;
 
 use clap::Args;
 use stillprop_turnaround::{
-    assess::{assess, why},
+    assess::assess,
+    limits::Verdict,
     stage::{Choice, Stage},
 };
 
@@ -12,7 +13,7 @@ use super::{Answer, serve};
 use crate::{
     load,
     problem::Failure,
-    report::{json, system::UnitSystem, text, working},
+    report::{answer, system::UnitSystem, text, working},
     world,
 };
 
@@ -21,8 +22,8 @@ use crate::{
 pub(super) struct Options {
     /// A turnaround document; `demo` or `demo/over-mass` means a built-in one
     file: String,
-    /// Show the working of one limit, with sources
-    #[arg(long, value_name = "LIMIT")]
+    /// Show the working of a limit or a number, with sources: `load.cg-aft`, `fuel.trip`
+    #[arg(long, value_name = "NAME")]
     why: Option<String>,
     /// Rules to use instead of the document's: `nz`, `demo-operator+au`, `strictest(au,nz)`
     #[arg(long, value_name = "PACK")]
@@ -80,9 +81,9 @@ pub(super) fn run(options: &Options) -> Result<Answer, Failure> {
     let assessment = assess(&stage, &choice, &units);
     let code = u8::from(!assessment.ready());
     let answer = if options.json {
-        Answer::json(json::assessment(&assessment, &units))
+        Answer::json(answer::value(&answer::ready::ready(&assessment, &units)))
     } else {
-        Answer::text(text::page(&assessment, &units, options.all))
+        Answer::text(text::page(&assessment, options.all))
     };
     Ok(answer.code(code))
 }
@@ -94,14 +95,10 @@ fn explain(
     options: &Options,
 ) -> Result<Answer, Failure> {
     let units = options.units.choose(&stage.document_units);
-    let explained = why(stage, choice, &units, limit).map_err(|names| {
-        let known: Vec<&str> = names.iter().map(String::as_str).collect();
-        let help = stillprop_rules::document::did_you_mean(limit, &known);
-        Failure::asked(format!("there is no limit `{limit}` here"), help)
-    })?;
-    let holds = explained.limit.verdict == stillprop_turnaround::limits::Verdict::Holds;
+    let explained = working::find(stage, choice, &units, limit)?;
+    let holds = explained.limit().is_none_or(|limit| limit.verdict == Verdict::Holds);
     let answer = if options.json {
-        Answer::json(json::explained(&explained, &units))
+        Answer::json(answer::value(&answer::ready::why(&explained, &units)))
     } else {
         Answer::text(working::page(&explained, &units))
     };
@@ -124,10 +121,10 @@ pub(super) fn demo(options: &DemoOptions) -> Result<Answer, Failure> {
         let units = options.units.choose(&stage.document_units);
         let assessment = assess(&stage, &choice, &units);
         pages.push(match index {
-            0 => text::page(&assessment, &units, false),
+            0 => text::page(&assessment, false),
             _ => text::summary(&assessment, &short(name)),
         });
-        answers.push(json::assessment(&assessment, &units));
+        answers.push(answer::value(&answer::ready::ready(&assessment, &units)));
     }
     Ok(if options.json {
         Answer::json(answers.into())

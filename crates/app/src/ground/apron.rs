@@ -20,7 +20,7 @@ use stillprop_turnaround::{
         turnaround::Method,
     },
     limits::{Family, Verdict, site::Need},
-    site::{Body, Parked, Site, walk::Way},
+    site::{Body, Parked, Site, Spilt, walk::Way},
     stage::{Choice, Stage},
     units::{Round, Units},
 };
@@ -46,6 +46,7 @@ pub(crate) fn picture(
         notes.push(format!("{} more distances hold by twice their bound or more.", wide.len()));
     }
     notes.extend(not_drawn(limits));
+    notes.extend(not_measured(site));
     notes.extend(other_doors(view));
     if stage.start.by == StartBy::Hand {
         notes.push(HAND_START_CAUTION.to_owned());
@@ -58,7 +59,7 @@ pub(crate) fn picture(
         things: things(site, stage.method),
         aeroplane: Some(aeroplane(stage, site, parked)),
         zones: zone(stage, site, parked).into_iter().collect(),
-        spill: spill(stage, site),
+        spills: spills(stage, site),
         hose: hose(stage, choice, limits, (site, parked), units),
         walk: walk(site, view, units),
         clearances: drawn.into_iter().map(clearance).collect(),
@@ -222,19 +223,28 @@ fn pieces(contour: &Contour) -> Outline {
     Outline { corners: contour.pieces.iter().map(corner).collect() }
 }
 
-fn spill(stage: &Stage, site: &Site) -> Option<Spill> {
-    let spilt = site.spills.first()?;
-    let pool = spilt.pool.as_ref().ok()?;
+/// Every spill whose width was measured.
+fn spills(stage: &Stage, site: &Site) -> Vec<Spill> {
     let room = stage.ground.running_room.spill.as_ref();
-    let (middle, radius) = (spot(pool.centre()), pool.radius().si());
-    Some(Spill {
-        words: format!("{}, {:.0} L", spilt.what, spilt.volume.count(unit::L).ceil()),
-        outline: Outline::circle(middle, radius),
-        ring: room.ok().map(|room| Outline::circle(middle, radius + room.value.si())),
-        ring_words: room.map_or_else(Clone::clone, |room| {
-            format!("nothing is started within {:.0} m", room.value.count(unit::M))
-        }),
-    })
+    let drawn = |spilt: &Spilt| {
+        let pool = spilt.pool.as_ref().ok()?;
+        let (middle, radius) = (spot(pool.centre()), pool.radius().si());
+        Some(Spill {
+            words: format!("{}, {:.0} L", spilt.what, spilt.volume.count(unit::L).ceil()),
+            outline: Outline::circle(middle, radius),
+            ring: room.ok().map(|room| Outline::circle(middle, radius + room.value.si())),
+            ring_words: room.map_or_else(Clone::clone, |room| {
+                format!("nothing is started within {:.0} m", room.value.count(unit::M))
+            }),
+        })
+    };
+    site.spills.iter().filter_map(drawn).collect()
+}
+
+/// Spills that cannot be drawn, because nobody measured them.
+fn not_measured(site: &Site) -> impl Iterator<Item = String> + '_ {
+    let known = site.spills.iter().filter_map(|spilt| Some((spilt, spilt.pool.as_ref().err()?)));
+    known.map(|(spilt, why)| format!("Not drawn: the spill {}: {why}.", spilt.what))
 }
 
 fn hose(

@@ -66,9 +66,15 @@ pub(crate) struct Input<'a> {
 impl Input<'_> {
     /// The field as text.
     pub(crate) fn text(&self) -> Markup {
+        self.of("text", false)
+    }
+
+    /// The field as this type of input; a browser that does not know it shows text. With `first` a
+    /// browser begins there, without a script.
+    pub(crate) fn of(&self, kind: &str, first: bool) -> Markup {
         self.around(&html! {
-            input id=(self.name) name=(self.name) value=(self.value) required[self.required]
-                inputmode=[self.mode] autocomplete="off" maxlength="400"
+            input type=(kind) id=(self.name) name=(self.name) value=(self.value) autofocus[first]
+                required[self.required] inputmode=[self.mode] autocomplete="off" maxlength="400"
                 aria-describedby=[self.described()]
                 aria-invalid=[self.error.map(|_| "true")];
         })
@@ -76,10 +82,7 @@ impl Input<'_> {
 
     /// The field as a day.
     pub(crate) fn day(&self) -> Markup {
-        self.around(&html! {
-            input type="date" id=(self.name) name=(self.name) value=(self.value)
-                aria-describedby=[self.described()] aria-invalid=[self.error.map(|_| "true")];
-        })
+        self.of("date", false)
     }
 
     /// The field as a text of several lines.
@@ -120,13 +123,18 @@ impl Input<'_> {
 
     /// The field as a choice among these, each with its value and its words.
     pub(crate) fn choice(&self, of: &[(String, String)]) -> Markup {
+        self.among(of, false)
+    }
+
+    /// The same; with `first` a browser begins there.
+    pub(crate) fn among(&self, of: &[(String, String)], first: bool) -> Markup {
         let error = self.error_id();
         // What stands there is offered too, so that nothing changes by looking at it.
         let known = of.iter().any(|(value, _)| value == self.value);
         html! {
             div.field {
                 label for=(self.name) { (self.label) }
-                select id=(self.name) name=(self.name) aria-describedby=[self.described()]
+                select id=(self.name) name=(self.name) autofocus[first] aria-describedby=[self.described()]
                     aria-invalid=[self.error.map(|_| "true")] {
                     @if !known { option value=(self.value) selected { (self.value) } }
                     @for (value, words) in of {

@@ -44,10 +44,12 @@ pub(crate) fn drawn(from: &Drawn<'_>) -> Pictures {
 /// The pictures of a part.
 pub(crate) fn of(part: Part, all: &Pictures) -> Markup {
     html! {
-        @for (_, name, drawn) in all.iter().filter(|(own, ..)| *own == part) {
-            @match drawn {
-                Ok(svg) => figure class={ "picture " (name) } { (PreEscaped(svg)) },
-                Err(why) => p { "There is no picture: " (why) },
+        div.pictures {
+            @for (_, name, drawn) in all.iter().filter(|(own, ..)| *own == part) {
+                @match drawn {
+                    Ok(svg) => figure class={ "picture " (name) } { (PreEscaped(svg)) },
+                    Err(why) => p { "There is no picture: " (why) },
+                }
             }
         }
     }

@@ -7,7 +7,10 @@ use stillprop_calc::{
     quantity::Amount,
     trace::{Named, Step},
 };
-use stillprop_turnaround::{assess::Explained, units::Units};
+use stillprop_turnaround::{
+    assess::{About, Explained, Limit},
+    units::Units,
+};
 
 use super::bits;
 use crate::report::{
@@ -16,12 +19,28 @@ use crate::report::{
     working::amount_text,
 };
 
-/// The working of a limit; `back` leads to its stop.
+/// The working of a limit or a number; `back` leads to its stop.
 pub(crate) fn markup(explained: &Explained, units: &Units, back: &str) -> Markup {
-    let limit = &explained.limit;
     let rows = sources::rows();
     html! {
         p { a href=(back) { "Back to the stop" } }
+        @match &explained.about {
+            About::Limit(own) => (limit(own, units)),
+            About::Number(number) => {
+                h1 { "Working of " (number.id) }
+                p.large { (number.label()) @if let Some(of) = &number.of { ", " (of) } ": " strong { (number.says) } }
+            },
+        }
+        h2 { "Steps" }
+        @if explained.working.steps.is_empty() {
+            p { "There is nothing to work out: it is so, or it is not." }
+        }
+        ol.steps { @for step in &explained.working.steps { (one(step, units, &rows)) } }
+    }
+}
+
+fn limit(limit: &Limit, units: &Units) -> Markup {
+    html! {
         h1 { "Working of " (limit.id) }
         p.large { (bits::verdict(limit.verdict)) " " (limit.words.stands) }
         @for words in [&limit.words.act, &limit.words.remark].into_iter().flatten() { p { (words) } }
@@ -30,11 +49,6 @@ pub(crate) fn markup(explained: &Explained, units: &Units, back: &str) -> Markup
             p { "Value " strong { (of(measure.value)) } ", bound " strong { (of(measure.bound)) }
                 ", margin " strong { (bars::share(measure.share())) } }
         }
-        h2 { "Steps" }
-        @if explained.working.steps.is_empty() {
-            p { "There is nothing to work out: it is so, or it is not." }
-        }
-        ol.steps { @for step in &explained.working.steps { (one(step, units, &rows)) } }
     }
 }
 

@@ -2,7 +2,6 @@
 
 use std::fmt::Write;
 
-use serde_json::{Value, json};
 use stillprop_calc::{
     charge,
     quantity::{Capacitance, ElectricPotential, FromAmount, Length, Time},
@@ -22,14 +21,12 @@ use stillprop_turnaround::{
     units::{Round, Units, show, text as number},
 };
 
-use super::{
-    json::{limit as limit_json, or_reason, quantity},
-    text::{WIDTH, head, line, list, section, standing_in_the_way, wrapped},
-};
+use super::text::{WIDTH, head, line, list, section, standing_in_the_way, wrapped};
 
 const FAMILIES: [Family; 3] = [Family::Site, Family::Static, Family::Start];
 
-fn ours(a: &Assessment) -> impl Iterator<Item = &Limit> + Clone {
+/// The limits of the ground.
+pub(super) fn ours(a: &Assessment) -> impl Iterator<Item = &Limit> + Clone {
     a.limits.iter().filter(|limit| FAMILIES.contains(&limit.family))
 }
 
@@ -336,121 +333,4 @@ fn battery(out: &mut String, view: &BatteryView) {
 
 fn minutes(time: Time) -> String {
     number(time.count(unit::MIN), 0, Round::Down, unit::MIN)
-}
-
-/// The same as JSON.
-pub(crate) fn json(a: &Assessment, units: &Units) -> Value {
-    json!({
-        "title": a.title,
-        "holds": stands(a),
-        "limits": ours(a).map(|limit| limit_json(limit, units)).collect::<Vec<_>>(),
-        "ground": or_reason(&a.ground, |view| ground(view, units)),
-        "start": start_json(&a.start, units),
-        "cautions": a.cautions,
-    })
-}
-
-fn ground(view: &GroundView, units: &Units) -> Value {
-    let point = |point: &stillprop_calc::plane::Point| {
-        json!([quantity(point.east(), units.strip), quantity(point.north(), units.strip)])
-    };
-    let clearance = |each: &stillprop_turnaround::assess::ground::ClearanceView| {
-        json!({
-            "limit": each.id,
-            "from": each.from,
-            "to": each.to,
-            "verdict": each.verdict.word(),
-            "measured": each.measured.map(|length| quantity(length, units.strip)),
-            "bound": each.bound.map(|length| quantity(length, units.strip)),
-            "nearest_points": each.between.as_ref().map(|(from, to)| json!([point(from), point(to)])),
-            "rule": each.rule,
-        })
-    };
-    let walk = |(door, way): &(String, Result<Way, String>)| {
-        let found = or_reason(way, |way| match &way.walk {
-            Walk::Path { points, length, .. } => json!({
-                "length": quantity(*length, units.strip),
-                "points": points.iter().map(point).collect::<Vec<_>>(),
-                "nearest_to_propeller": way
-                    .propeller
-                    .map(|nearest| quantity(nearest.distance, units.strip)),
-            }),
-            Walk::Blocked { .. } => {
-                json!({ "no_safe_path": way.closed_by().collect::<Vec<_>>() })
-            }
-        });
-        json!({ "door": door, "path": found })
-    };
-    let spill = |each: &SpillView| {
-        let spread = each.spread.iter().map(|(time, spread)| {
-            json!({ "after": quantity(*time, unit::MIN), "radius": quantity(spread.radius, unit::M),
-                    "area": quantity(spread.area, unit::M2) })
-        });
-        json!({
-            "what": each.what,
-            "volume": quantity(each.volume, units.fuel),
-            "area": each.area.map(|area| quantity(area, unit::M2)),
-            "spread": spread.collect::<Vec<_>>(),
-            "call_fire_service": each.call,
-            "called_from": each.call_from,
-            "drying": or_reason(&each.drying, |(rate, time)| {
-                json!({ "rate": quantity(*rate, unit::G_S), "time": quantity(*time, unit::MIN) })
-            }),
-            "nothing_starts_within": or_reason(&each.nothing_starts, |room| quantity(*room, units.strip)),
-            "actions": ["control", "contain", "clean up"],
-            "not_known": UNKNOWN,
-        })
-    };
-    json!({
-        "at": point(&view.at),
-        "heading": quantity(view.heading, unit::DEG),
-        "clearances": view.clearances.iter().map(clearance).collect::<Vec<_>>(),
-        "walks": view.walks.iter().map(walk).collect::<Vec<_>>(),
-        "pumping": or_reason(&view.pumping, |pump| {
-            let flow = |flow: Option<_>| flow.map(|flow: stillprop_calc::quantity::VolumeRate| quantity(flow, unit::L_MIN));
-            json!({ "first": flow(pump.first), "most": flow(pump.most), "for_rest": flow(pump.for_rest),
-                    "relaxation": pump.relaxation.map(|time| quantity(time, unit::S)) })
-        }),
-        "spills": view.spills.iter().map(spill).collect::<Vec<_>>(),
-    })
-}
-
-fn start_json(view: &StartView, units: &Units) -> Value {
-    let hold = view.hold.as_ref().map(|hold| {
-        or_reason(hold, |hold| {
-            let loose = hold.loose.iter().map(|at| {
-                json!({ "after": quantity(at.time, unit::S), "distance": quantity(at.distance, units.strip),
-                        "speed": quantity(at.velocity, units.speed) })
-            });
-            json!({
-                "thrust": quantity(hold.held.full, unit::N),
-                "as_set": hold.set.map(|set| quantity(set, unit::N)),
-                "needed": quantity(hold.held.needed, unit::N),
-                "holds": quantity(hold.held.holds, unit::N),
-                "tail_lifts": hold.held.lifts,
-                "without_tie": quantity(hold.held.parts.without_tie, unit::N),
-                "verdict": hold.held.measure().verdict().word(),
-                "loose": loose.collect::<Vec<_>>(),
-            })
-        })
-    });
-    let battery = view.battery.as_ref().map(|battery| {
-        let lasts = |found: &Result<(stillprop_calc::quantity::ElectricCurrent, Time), String>| {
-            or_reason(found, |(current, time)| {
-                json!({ "current": quantity(*current, unit::A), "time": quantity(*time, unit::MIN) })
-            })
-        };
-        json!({
-            "everything": lasts(&battery.all),
-            "essential": lasts(&battery.essential),
-            "switch_off": battery.shed,
-            "lost_without_generator": battery.lost,
-            "field_from_battery": battery.field_from_battery,
-        })
-    });
-    let by = match view.by {
-        StartBy::Starter => "starter",
-        StartBy::Hand => "hand",
-    };
-    json!({ "by": by, "hold": hold, "battery": battery })
 }

@@ -2,17 +2,10 @@
 
 use std::fmt::Write;
 
-use jiff::{Timestamp, tz::Offset};
-use stillprop_calc::{
-    quantity::{FromAmount, Length, Time, Volume},
-    table::GreatestMass,
-    unit,
-};
+use jiff::tz::Offset;
 use stillprop_turnaround::{
-    assess::{Assessment, CAUTIONS, FlightView, LadderView, Limit, LoadState},
-    limits::{Verdict, light::clock},
-    stage::runway::Components,
-    units::{Round, Units, show},
+    assess::{Assessment, CAUTIONS, Limit, single, table},
+    limits::{Family, Verdict, light::clock},
 };
 
 use super::bars;
@@ -30,13 +23,13 @@ const INDENT: &str = "            ";
 const SHOWN: usize = 8;
 
 /// The whole page.
-pub(crate) fn page(a: &Assessment, units: &Units, all: bool) -> String {
+pub(crate) fn page(a: &Assessment, all: bool) -> String {
     let mut out = ready_or_not(a);
     limits(&mut out, a, all);
-    strip(&mut out, a, units);
-    fuel(&mut out, a, units);
-    load(&mut out, a, units);
-    flight(&mut out, a, units);
+    strip(&mut out, a);
+    fuel(&mut out, a);
+    load(&mut out, a);
+    flight(&mut out, a);
     list(&mut out, "NOTES", a.notes.iter().map(String::as_str));
     list(&mut out, "CAUTIONS", a.cautions.iter().copied());
     out
@@ -159,207 +152,85 @@ pub(super) fn section(out: &mut String, title: &str) {
     let _ = writeln!(out, "\n{}", bars::heading(title));
 }
 
-/// A height of the strip now, or why it is not known.
-pub(crate) fn height(height: &Result<Length, String>, units: &Units) -> String {
-    match height {
-        Ok(height) => show(*height, units.altitude, Round::Near),
-        Err(why) => format!("unknown ({why})"),
-    }
-}
-
-/// The wind along and across the strip, rounded against the user, or why it is not known.
-pub(crate) fn wind(wind: &Result<Components, String>, units: &Units) -> String {
-    match wind {
-        Ok(wind) if wind.head.value < 0.0 => format!(
-            "tailwind {}, across {}",
-            units.speed(-wind.head, Round::Up),
-            units.speed(wind.cross, Round::Up)
-        ),
-        Ok(wind) => format!(
-            "headwind {}, across {}",
-            units.speed(wind.head, Round::Down),
-            units.speed(wind.cross, Round::Up)
-        ),
-        Err(why) => format!("unknown ({why})"),
-    }
-}
-
-fn strip(out: &mut String, a: &Assessment, units: &Units) {
+fn strip(out: &mut String, a: &Assessment) {
     section(out, "STRIP NOW");
-    let here = &a.here;
     let _ = writeln!(
         out,
         "  take-off {}   pressure altitude {}   density altitude {}",
-        here.direction,
-        height(&here.pressure_altitude, units),
-        height(&here.density_altitude, units)
+        a.here.direction,
+        a.says("strip.pressure-altitude"),
+        a.says("strip.density-altitude")
     );
-    let allowed = match &here.mass_allowed {
-        Ok(GreatestMass::Some(mass)) => {
-            format!("for take-off it allows {} now", units.mass(*mass, Round::Down))
-        }
-        Ok(GreatestMass::WholeChart(mass)) => {
-            format!("for take-off it allows the whole chart, to {}", units.mass(*mass, Round::Down))
-        }
-        Ok(GreatestMass::AnyMass) => "the charts do not depend on mass".to_owned(),
-        Ok(GreatestMass::None) => "for take-off it allows no mass of the chart".to_owned(),
-        Err(why) => format!("mass it allows: unknown ({why})"),
-    };
-    let _ = writeln!(out, "  wind: {}; {allowed}", wind(&here.wind, units));
+    let (wind, allows) = (a.says("strip.wind"), a.says("strip.mass-allowed"));
+    let _ = writeln!(out, "  wind: {wind}; mass it allows for take-off: {allows}");
 }
 
-fn fuel(out: &mut String, a: &Assessment, units: &Units) {
+fn fuel(out: &mut String, a: &Assessment) {
     section(out, "FUEL LADDER");
-    match &a.ladder {
-        Ok(ladder) => rungs(out, ladder, units),
+    let ladder = match &a.ladder {
+        Ok(ladder) => ladder,
         Err(why) => {
             let _ = writeln!(out, "  unknown: {why}");
+            return;
         }
-    }
-}
-
-fn rungs(out: &mut String, ladder: &LadderView, units: &Units) {
-    let p = &ladder.parts;
+    };
     let whole = ladder.capacity.value.max(ladder.required.value);
-    let mut rung = |name: &str, volume: Volume, round: Round| {
-        let bar = bars::stack(volume.value, whole, 40);
-        let _ = writeln!(out, "  {name:<16} {:>12}  {bar}", units.fuel(volume, round));
-    };
-    let parts = [
-        ("start and taxi", p.start_and_taxi),
-        ("trip", p.trip),
-        ("contingency", p.contingency),
-        ("alternate", p.alternate),
-        ("holding", p.holding),
-        ("final reserve", p.final_reserve),
-        ("extra", p.extra),
-    ];
-    for (name, volume) in parts.into_iter().filter(|part| part.1.value > 0.0) {
-        rung(name, volume, Round::Up);
+    for rung in single(&a.numbers, Family::Fuel) {
+        let bar = rung.amount.map_or(String::new(), |fuel| bars::stack(fuel.si, whole, 40));
+        let line = format!("  {:<16} {:>12}  {bar}", rung.label(), rung.says);
+        let _ = writeln!(out, "{}", line.trim_end());
     }
-    rung("required", ladder.required, Round::Up);
-    match ladder.aboard {
-        Some(aboard) => rung("aboard, usable", aboard, Round::Down),
-        None => {
-            let _ = writeln!(out, "  {:<16} {:>12}", "aboard", "unknown");
-            return;
-        }
-    }
-    rung("tanks hold", ladder.capacity, Round::Down);
-    rung("(not usable)", ladder.unusable, Round::Up);
 }
 
-fn load(out: &mut String, a: &Assessment, units: &Units) {
+fn load(out: &mut String, a: &Assessment) {
     section(out, "LOAD");
-    let states = match &a.states {
-        Ok(states) => states,
-        Err(why) => {
-            let _ = writeln!(out, "  unknown: {why}");
-            return;
-        }
+    if let Err(why) = &a.states {
+        let _ = writeln!(out, "  unknown: {why}");
+        return;
+    }
+    let table = table(&a.numbers, Family::Load);
+    let width = table.rows.iter().map(|(name, _)| name.chars().count()).max().unwrap_or(0).max(9);
+    let mut line = |name: &str, cells: Vec<String>| {
+        let cells = cells.iter().map(|cell| format!(" {cell:>10}")).collect::<String>();
+        let _ = writeln!(out, "  {name:<width$}{cells}");
     };
-    let (from, to, at) = ("forward", "aft", "balance");
-    let width = states.iter().map(|state| state.name.chars().count()).max().unwrap_or(0).max(9);
-    let _ = writeln!(
-        out,
-        "  {:<width$} {:>10} {at:>10} {from:>10} {to:>10} {:>12}",
-        "", "mass", "fuel"
-    );
-    for state in states {
-        row(out, state, width, units);
+    line("", table.columns.iter().map(|column| column.label()).collect());
+    for (name, cells) in &table.rows {
+        line(name, cells.iter().map(|cell| cell.says.clone()).collect());
     }
 }
 
-fn row(out: &mut String, state: &LoadState, width: usize, units: &Units) {
-    let (forward, aft) = state.allowed.map_or_else(
-        || ("unknown".to_owned(), "unknown".to_owned()),
-        |(forward, aft)| (units.arm(forward), units.arm(aft)),
-    );
-    let _ = writeln!(
-        out,
-        "  {:<width$} {:>10} {:>10} {forward:>10} {aft:>10} {:>12}",
-        state.name,
-        units.mass(state.mass, Round::Up),
-        units.arm(state.arm),
-        units.fuel(state.fuel, Round::Down)
-    );
-}
-
-fn flight(out: &mut String, a: &Assessment, units: &Units) {
+fn flight(out: &mut String, a: &Assessment) {
     section(out, "FLIGHT AND LIGHT");
     match &a.flight {
-        Ok(view) => legs(out, view, a.light.first().map_or(Offset::UTC, |l| l.offset), units),
+        Ok(view) => {
+            let here = a.light.first().map_or(Offset::UTC, |light| light.offset);
+            let _ = writeln!(out, "  chocks off {}", clock(view.departs, here));
+            legs(out, a);
+        }
         Err(why) => {
             let _ = writeln!(out, "  flight unknown: {why}");
         }
     }
     for light in &a.light {
-        let place = &light.place;
-        let _ = match &light.day {
-            Ok(day) => {
-                let at = |instant: Option<Timestamp>| {
-                    instant.map_or("none".to_owned(), |at| clock(at, light.offset))
-                };
-                match (day.rise(), day.set()) {
-                    (None, None) => writeln!(out, "  {place}: the sun is {}", day.words()),
-                    (rise, set) => writeln!(
-                        out,
-                        "  {place}: first light {}, last light {} (UTC{})",
-                        at(rise),
-                        at(set),
-                        light.offset
-                    ),
-                }
-            }
-            Err(why) => writeln!(out, "  {place}: light unknown: {why}"),
-        };
+        let _ = writeln!(out, "  {}: {}", light.place, light.words());
     }
 }
 
-fn legs(out: &mut String, view: &FlightView, here: Offset, units: &Units) {
-    let _ = writeln!(out, "  chocks off {}", clock(view.departs, here));
-    for arrival in &view.arrivals {
-        let leg = &arrival.leg;
-        let _ = writeln!(
-            out,
-            "  {}: {}, {} over the ground, {}, {}, lands {}",
-            leg.name,
-            show(leg.distance, units.distance, Round::Near),
-            units.speed(leg.groundspeed, Round::Down),
-            hours(leg.time, Round::Up),
-            units.fuel(leg.fuel, Round::Up),
-            clock(arrival.at, arrival.offset)
-        );
+fn legs(out: &mut String, a: &Assessment) {
+    for (leg, cells) in table(&a.numbers, Family::Flight).rows {
+        let cells = cells.iter().map(|cell| match cell.name {
+            "groundspeed" => format!("{} over the ground", cell.says),
+            "lands" => format!("lands {}", cell.says),
+            _ => cell.says.clone(),
+        });
+        let _ = writeln!(out, "  {leg}: {}", cells.collect::<Vec<_>>().join(", "));
     }
-    if let (Some(all), Some(above)) = (view.endurance, view.above_reserve) {
-        let _ = writeln!(
-            out,
-            "  endurance {}, to the final reserve {}",
-            hours(all, Round::Down),
-            hours(above, Round::Down)
-        );
+    let rest = single(&a.numbers, Family::Flight);
+    let rest: Vec<String> = rest.map(|each| format!("{} {}", each.label(), each.says)).collect();
+    for row in wrapped(&rest.join("; "), WIDTH - 2).iter().filter(|row| !row.is_empty()) {
+        let _ = writeln!(out, "  {row}");
     }
-    if let (Some(critical), Some(first)) = (&view.critical, view.arrivals.first()) {
-        let far = |length| format!("{} out", show(length, units.distance, Round::Down));
-        let no_return = if critical.no_return.distance > first.leg.distance {
-            "not before its end".to_owned()
-        } else {
-            far(critical.no_return.distance)
-        };
-        let equal = far(critical.equal_time.distance);
-        let _ = writeln!(out, "  first leg: point of no return {no_return}; equal time {equal}");
-    }
-}
-
-/// Hours and minutes, rounded against the user.
-pub(crate) fn hours(time: Time, round: Round) -> String {
-    let minutes = time.count(unit::MIN);
-    let whole = match round {
-        Round::Up => (minutes - 1e-6).ceil(),
-        Round::Down => (minutes + 1e-6).floor(),
-        Round::Near => minutes.round(),
-    };
-    format!("{} h {:02} min", (whole / 60.0).floor(), whole % 60.0)
 }
 
 pub(super) fn list<'a>(out: &mut String, title: &str, lines: impl Iterator<Item = &'a str>) {

@@ -7,26 +7,53 @@ use stillprop_calc::{
     trace::{Named, Step, Working},
     unit::{self, Kind, Unit},
 };
-use stillprop_turnaround::{assess::Explained, units::Units};
+use stillprop_rules::document::did_you_mean;
+use stillprop_turnaround::{
+    assess::{About, Explained, why},
+    stage::{Choice, Stage},
+    units::Units,
+};
 
 use super::{
     bars,
     sources::{self, Row},
     text::CAUTION,
 };
+use crate::problem::Failure;
+
+/// The working behind a limit or a number of a turnaround.
+pub(crate) fn find(
+    stage: &Stage,
+    choice: &Choice,
+    units: &Units,
+    name: &str,
+) -> Result<Explained, Failure> {
+    why(stage, choice, units, name).map_err(|names| {
+        let known: Vec<&str> = names.iter().map(String::as_str).collect();
+        let message = format!("there is no limit or number `{name}` here");
+        Failure::asked(message, did_you_mean(name, &known))
+    })
+}
 
 /// The page of `ready --why`.
 pub(crate) fn page(explained: &Explained, units: &Units) -> String {
-    let limit = &explained.limit;
-    let mut out =
-        format!("{} {}: {}\n", bars::verdict(limit.verdict), limit.id, limit.words.stands);
-    for more in [&limit.words.act, &limit.words.remark].into_iter().flatten() {
-        let _ = writeln!(out, "  {more}");
-    }
-    if let Some(measure) = &limit.measure {
-        let of = |amount| amount_text(amount, units.unit_for("limit", amount));
-        let _ = writeln!(out, "  value {}, bound {}", of(measure.value), of(measure.bound));
-        let _ = writeln!(out, "  margin {}", bars::share(measure.share()));
+    let mut out = String::new();
+    match &explained.about {
+        About::Limit(limit) => {
+            let stands = &limit.words.stands;
+            let _ = writeln!(out, "{} {}: {stands}", bars::verdict(limit.verdict), limit.id);
+            for more in [&limit.words.act, &limit.words.remark].into_iter().flatten() {
+                let _ = writeln!(out, "  {more}");
+            }
+            if let Some(measure) = &limit.measure {
+                let of = |amount| amount_text(amount, units.unit_for("limit", amount));
+                let _ = writeln!(out, "  value {}, bound {}", of(measure.value), of(measure.bound));
+                let _ = writeln!(out, "  margin {}", bars::share(measure.share()));
+            }
+        }
+        About::Number(number) => {
+            let _ = writeln!(out, "{}: {}", number.id, number.says);
+        }
     }
     let _ = write!(out, "\n{}\n{CAUTION}\n", steps(&explained.working, Some(units)));
     out

@@ -10,9 +10,10 @@ use axum::{
     response::Response,
     routing::get,
 };
+use schemars::{JsonSchema, Schema, SchemaGenerator, generate::SchemaSettings, json_schema};
+use serde::Serialize;
 use serde_json::{Map, Value, json};
-use stillprop_rules::document::did_you_mean;
-use stillprop_turnaround::{assess::why, sheet::check};
+use stillprop_turnaround::sheet::check;
 
 use super::{
     author::Author,
@@ -25,7 +26,12 @@ use crate::{
     edit::stop::applied,
     load,
     problem::Failure,
-    report::{ground, json as shown, packs, sheet_json, text::CAUTION},
+    report::{
+        answer::{self as answers, ground, ready, value},
+        packs::built_in,
+        text::CAUTION,
+        working,
+    },
     sheet::begin::Made,
     yard::{
         convert, find, history,
@@ -45,6 +51,18 @@ struct Endpoint {
     /// What may be asked: name, whether it must be, what it is.
     asks: &'static [(&'static str, bool, &'static str)],
     answer: fn(&Shop, &str, &Pairs) -> Result<Value, Failure>,
+    /// What the answer consists of.
+    shape: fn(&mut SchemaGenerator) -> Schema,
+}
+
+/// An answer that consists of these.
+fn shape<T: JsonSchema>(generator: &mut SchemaGenerator) -> Schema {
+    generator.subschema_for::<T>()
+}
+
+/// An answer whose parts are described elsewhere.
+fn any(_: &mut SchemaGenerator) -> Schema {
+    json_schema!({ "type": "object" })
 }
 
 const PACK: (&str, bool, &str) = ("pack", false, "rules to judge by; else those of the last stop");
@@ -56,6 +74,7 @@ const ENDPOINTS: &[Endpoint] = &[
         same_as: "",
         asks: &[],
         answer: |shop, _, _| Ok(stops(shop)),
+        shape: shape::<Stops>,
     },
     Endpoint {
         path: "/api/stop/{*name}",
@@ -64,15 +83,17 @@ const ENDPOINTS: &[Endpoint] = &[
         asks: &[],
         answer: |shop, name, pairs| {
             let of = worked(shop, name, pairs)?;
-            Ok(shown::assessment(&of.assessment, &of.units))
+            Ok(value(&ready::ready(&of.assessment, &of.units)))
         },
+        shape: shape::<ready::Ready<'_>>,
     },
     Endpoint {
         path: "/api/why/{*name}",
-        says: "The working of one limit",
-        same_as: "stillprop ready FILE --why LIMIT --json",
-        asks: &[("limit", true, "name of the limit")],
+        says: "The working of a limit or a number",
+        same_as: "stillprop ready FILE --why NAME --json",
+        asks: &[("limit", true, "name of the limit or number")],
         answer: explained,
+        shape: shape::<ready::Why<'_>>,
     },
     Endpoint {
         path: "/api/ground/{*name}",
@@ -81,8 +102,9 @@ const ENDPOINTS: &[Endpoint] = &[
         asks: &[],
         answer: |shop, name, pairs| {
             let of = worked(shop, name, pairs)?;
-            Ok(ground::json(&of.assessment, &of.units))
+            Ok(value(&ground::ground(&of.assessment, &of.units)))
         },
+        shape: shape::<ground::Ground<'_>>,
     },
     Endpoint {
         path: "/api/sheet/{*name}",
@@ -90,6 +112,7 @@ const ENDPOINTS: &[Endpoint] = &[
         same_as: "stillprop sheet FILE --json",
         asks: &[],
         answer: sheet,
+        shape: shape::<answers::sheet::Answer<'_>>,
     },
     Endpoint {
         path: "/api/yard",
@@ -104,6 +127,7 @@ const ENDPOINTS: &[Endpoint] = &[
                 Ok(list_json(&ledger.yard, &all))
             })?)
         },
+        shape: shape::<answers::yard::Containers<'_>>,
     },
     Endpoint {
         path: "/api/due",
@@ -117,6 +141,7 @@ const ENDPOINTS: &[Endpoint] = &[
                 Ok(due_json(&due_rows(ledger, &judge, pairs.given("place"))))
             })?)
         },
+        shape: shape::<answers::yard::Dues<'_>>,
     },
     Endpoint {
         path: "/api/drum/{*name}",
@@ -124,6 +149,7 @@ const ENDPOINTS: &[Endpoint] = &[
         same_as: "stillprop yard show DRUM --json",
         asks: &[PACK],
         answer: drum,
+        shape: shape::<answers::yard::One<'_>>,
     },
     Endpoint {
         path: "/api/batch",
@@ -138,6 +164,7 @@ const ENDPOINTS: &[Endpoint] = &[
             })?;
             found.flatten().ok_or_else(|| nothing("batch", name))
         },
+        shape: any,
     },
     Endpoint {
         path: "/api/flight",
@@ -152,13 +179,15 @@ const ENDPOINTS: &[Endpoint] = &[
             })?;
             found.flatten().ok_or_else(|| nothing("flight", name))
         },
+        shape: any,
     },
     Endpoint {
         path: "/api/packs",
         says: "The rule packs in the program",
         same_as: "stillprop packs --json",
         asks: &[],
-        answer: |_, _, _| Ok(packs::list_json(&packs::built_in()?)),
+        answer: |_, _, _| Ok(value(&answers::packs::list(&built_in()?))),
+        shape: shape::<answers::packs::Packs<'_>>,
     },
     Endpoint {
         path: "/api/pack/{*name}",
@@ -167,8 +196,9 @@ const ENDPOINTS: &[Endpoint] = &[
         asks: &[],
         answer: |shop, name, _| {
             let here = shop.folder.draft("pack", String::new())?;
-            Ok(packs::figures_json(&load::rules_for(name, Some(&here))?))
+            Ok(value(&answers::packs::figures(&load::rules_for(name, Some(&here))?)))
         },
+        shape: shape::<answers::packs::Figures<'_>>,
     },
     Endpoint {
         path: "/api/openapi.json",
@@ -176,6 +206,7 @@ const ENDPOINTS: &[Endpoint] = &[
         same_as: "",
         asks: &[],
         answer: |_, _, _| Ok(description()),
+        shape: any,
     },
 ];
 
@@ -218,19 +249,53 @@ async fn given(
     .await
 }
 
+/// The turnarounds of the folder.
+#[derive(Debug, JsonSchema, Serialize)]
+struct Stops {
+    stops: Vec<Stop>,
+    /// What every answer carries.
+    caution: &'static str,
+}
+
+/// A turnaround in short.
+#[derive(Debug, JsonSchema, Serialize)]
+#[serde(untagged)]
+enum Stop {
+    /// It is worked out.
+    Worked {
+        /// Its name, for the other addresses.
+        name: String,
+        title: String,
+        /// Ready on what is assessed.
+        ready: bool,
+        /// Chocks off, in universal time.
+        departs: String,
+        /// Its tightest limit.
+        #[schemars(with = "Option<ready::Limit<'_>>")]
+        tightest: Option<Value>,
+    },
+    /// It cannot be read.
+    Broken {
+        name: String,
+        /// How many things are wrong with it.
+        errors: usize,
+    },
+}
+
 fn stops(shop: &Shop) -> Value {
     let names = shop.folder.list().into_iter().filter(|entry| entry.kind == "turnaround");
     let row = |entry: super::folder::Entry| match shop.worked(&entry.name) {
-        Ok(of) => json!({
-            "name": entry.name,
-            "title": of.assessment.title,
-            "ready": of.assessment.ready(),
-            "departs": of.choice.departs.to_string(),
-            "tightest": of.assessment.limits.first().map(|limit| shown::limit(limit, &of.units)),
-        }),
-        Err(failure) => json!({ "name": entry.name, "errors": failure.json().len() }),
+        Ok(of) => Stop::Worked {
+            name: entry.name,
+            title: of.assessment.title.clone(),
+            ready: of.assessment.ready(),
+            departs: of.choice.departs.to_string(),
+            tightest: (of.assessment.limits.first())
+                .map(|limit| value(&ready::limit(limit, &of.units))),
+        },
+        Err(failure) => Stop::Broken { name: entry.name, errors: failure.json().len() },
     };
-    json!({ "stops": names.map(row).collect::<Vec<_>>(), "caution": CAUTION })
+    value(&Stops { stops: names.map(row).collect(), caution: CAUTION })
 }
 
 /// A turnaround as saved, or as the fields of an address change it.
@@ -245,11 +310,8 @@ fn worked(shop: &Shop, name: &str, pairs: &Pairs) -> Result<Arc<Worked>, Failure
 
 fn explained(shop: &Shop, name: &str, pairs: &Pairs) -> Result<Value, Failure> {
     let (of, limit) = (worked(shop, name, pairs)?, pairs.text("limit"));
-    let found = why(&of.stage, &of.choice, &of.units, limit).map_err(|names| {
-        let known: Vec<&str> = names.iter().map(String::as_str).collect();
-        Failure::asked(format!("there is no limit `{limit}` here"), did_you_mean(limit, &known))
-    })?;
-    Ok(shown::explained(&found, &of.units))
+    let found = working::find(&of.stage, &of.choice, &of.units, limit)?;
+    Ok(value(&ready::why(&found, &of.units)))
 }
 
 fn sheet(shop: &Shop, name: &str, _: &Pairs) -> Result<Value, Failure> {
@@ -257,8 +319,8 @@ fn sheet(shop: &Shop, name: &str, _: &Pairs) -> Result<Value, Failure> {
     let of = shop.worked(name)?;
     let made = Made::of(&of.source, &of.stage, &of.choice, None)?;
     Ok(match of.checked.get_or_init(|| check(&made.sheet)) {
-        Ok(checked) => sheet_json::sheet(&made.head, &made.sheet, checked),
-        Err(trouble) => sheet_json::trouble(&made.head, trouble),
+        Ok(checked) => value(&answers::sheet::sheet(&made.head, &made.sheet, checked)),
+        Err(trouble) => value(&answers::sheet::trouble(&made.head, trouble)),
     })
 }
 
@@ -296,45 +358,20 @@ fn nothing(kind: &str, name: &str) -> Failure {
     Failure::asked(format!("nothing is recorded of {kind} `{name}`"), "look at its spelling")
 }
 
-/// The description of all this for programs, as OpenAPI 3.1.
+/// The description of all this for programs, as OpenAPI 3.1. Every schema is made from the type
+/// that the answer is made of.
 fn description() -> Value {
-    let mut paths = Map::new();
-    for endpoint in ENDPOINTS {
-        let named = endpoint.path.contains("{*name}");
-        let mut asks: Vec<Value> = Vec::new();
-        if named {
-            asks.push(json!({
-                "name": "name", "in": "path", "required": true, "schema": { "type": "string" },
-                "description": "a name of the folder, parts between slashes as they are",
-            }));
-        }
-        asks.extend(endpoint.asks.iter().map(|(name, required, says)| {
-            json!({
-                "name": name, "in": "query", "required": required, "description": says,
-                "schema": { "type": "string" },
-            })
-        }));
-        let answer = |says: &str| {
-            json!({
-                "description": says,
-                "content": { "application/json": { "schema": { "type": "object" } } },
-            })
-        };
-        let mut operation = json!({
-            "summary": endpoint.says,
-            "parameters": asks,
-            "responses": {
-                "200": answer("the answer; quantities are objects with value and unit"),
-                "404": answer("there is nothing of that name"),
-                "422": answer("errors, each with file, line, message and help"),
-            },
-        });
-        if !endpoint.same_as.is_empty() {
-            operation["description"] = format!("the same as `{}`", endpoint.same_as).into();
-        }
-        let path = endpoint.path.replace("{*name}", "{name}");
-        paths.insert(path, json!({ "get": operation }));
-    }
+    let settings = SchemaSettings::draft2020_12()
+        .with(|settings| settings.definitions_path = "/components/schemas".into())
+        .for_serialize();
+    let mut generator = SchemaGenerator::new(settings);
+    let paths: Map<String, Value> = ENDPOINTS
+        .iter()
+        .map(|endpoint| {
+            let path = endpoint.path.replace("{*name}", "{name}");
+            (path, json!({ "get": operation(endpoint, &mut generator) }))
+        })
+        .collect();
     json!({
         "openapi": "3.1.0",
         "info": {
@@ -343,7 +380,44 @@ fn description() -> Value {
             "description": CAUTION,
         },
         "paths": paths,
+        "components": { "schemas": generator.take_definitions(true) },
     })
+}
+
+fn operation(endpoint: &Endpoint, generator: &mut SchemaGenerator) -> Value {
+    let mut asks: Vec<Value> = Vec::new();
+    if endpoint.path.contains("{*name}") {
+        asks.push(json!({
+            "name": "name", "in": "path", "required": true, "schema": { "type": "string" },
+            "description": "a name of the folder, parts between slashes as they are",
+        }));
+    }
+    asks.extend(endpoint.asks.iter().map(|(name, required, says)| {
+        json!({
+            "name": name, "in": "query", "required": required, "description": says,
+            "schema": { "type": "string" },
+        })
+    }));
+    let answer = |says: &str, schema: &Schema| {
+        json!({
+            "description": says,
+            "content": { "application/json": { "schema": schema } },
+        })
+    };
+    let (own, errors) = ((endpoint.shape)(generator), shape::<answers::Errors>(generator));
+    let mut operation = json!({
+        "summary": endpoint.says,
+        "parameters": asks,
+        "responses": {
+            "200": answer("the answer; quantities are objects with value and unit", &own),
+            "404": answer("there is nothing of that name", &errors),
+            "422": answer("errors, each with file, line, message and help", &errors),
+        },
+    });
+    if !endpoint.same_as.is_empty() {
+        operation["description"] = format!("the same as `{}`", endpoint.same_as).into();
+    }
+    operation
 }
 
 #[cfg(test)]

@@ -9,9 +9,9 @@ use axum::{
     response::{IntoResponse as _, Response},
 };
 
-use super::{reply, shop::Shop};
+use super::{access::form::FIELD as TOKEN, reply, shop::Shop};
 pub(crate) use crate::pages::typed::Pairs;
-use crate::problem::Failure;
+use crate::{pages::bits::encoded, problem::Failure};
 
 /// Pairs of an address.
 pub(crate) struct Asked(pub(crate) Pairs);
@@ -47,4 +47,14 @@ fn refused(shop: &Shop, rejection: FormRejection) -> Response {
         _ => "what was sent cannot be read",
     };
     reply::fault(shop, status, &Failure::asked(words, "use the form of the page"))
+}
+
+/// What was asked without the token of our forms, as the end of an address; `None` when there was
+/// none. A form that records leaves it in the address when it is only looked at, and there it
+/// would be kept.
+pub(crate) fn without_token(pairs: &Pairs) -> Option<String> {
+    let (token, rest): (Vec<_>, Vec<_>) = pairs.0.iter().partition(|(name, _)| name == TOKEN);
+    let pair = |(name, text): &&(String, String)| format!("{}={}", encoded(name), encoded(text));
+    let rest: Vec<String> = rest.iter().map(pair).collect();
+    (!token.is_empty()).then(|| format!("?{}", rest.join("&")))
 }

@@ -6,13 +6,11 @@ use axum::{
     extract::{Path, State},
     response::Response,
 };
-use stillprop_rules::document::did_you_mean;
-use stillprop_turnaround::assess::why;
 
 use super::{
     author::Author,
     first,
-    form::{Asked, Pairs, Sent},
+    form::{Asked, Pairs, Sent, without_token},
     reply::{Reply, answer},
     sheet,
     shop::{Shop, Worked},
@@ -26,6 +24,7 @@ use crate::{
         working,
     },
     problem::{Failure, Told},
+    report,
 };
 
 /// `GET /stop/NAME`, with what was changed, or `?why=LIMIT`.
@@ -36,15 +35,13 @@ pub(super) async fn page(
     Asked(pairs): Asked,
 ) -> Response {
     answer(shop, author, move |shop| {
-        let told = |page: &StopPage<'_>| {
-            let title = page.view.map_or(name.clone(), |view| view.assessment.title.clone());
-            let reply = Reply::page(Place::Stops, title, page.markup()).script("stop");
-            if page.errors.is_empty() { reply } else { reply.wrong() }
-        };
-        match pairs.given("why") {
-            Some(limit) => explained(shop, &name, &pairs, limit),
-            None => shown(shop, &name, &pairs, true, told),
+        if let Some(rest) = without_token(&pairs) {
+            return Ok(Reply::Go(format!("/stop/{}{rest}", encoded(&name))));
         }
+        if let Some(limit) = pairs.given("why") {
+            return explained(shop, &name, &pairs, limit);
+        }
+        shown(shop, &name, &pairs, true, |page| whole(page, &name))
     })
     .await
 }
@@ -70,22 +67,89 @@ pub(super) async fn save(
     Sent(pairs): Sent,
 ) -> Response {
     answer(shop, author, move |shop| {
-        let source = shop.folder.read(&name)?;
-        let text = applied(&source.text, &pairs.0);
-        if text == source.text {
-            return Ok(Reply::Go(format!("/stop/{}", encoded(&name))));
-        }
-        match shop.work(shop.folder.draft(&name, text.clone())?) {
-            Ok(_) => {
-                let next = shop.folder.next_version(&name, &text)?;
+        let draft = match Draft::of(shop, &name, &pairs)? {
+            Ok(draft) => draft,
+            Err(broken) => return Ok(broken),
+        };
+        match &draft.changed {
+            None => Ok(Reply::Go(format!("/stop/{}", encoded(&name)))),
+            Some(Ok(_)) => {
+                let next = shop.folder.next_version(&name, &draft.text)?;
                 Ok(Reply::Go(format!("/stop/{}", encoded(&next))))
             }
-            Err(_) => shown(shop, &name, &pairs, true, |page| {
-                Reply::page(Place::Stops, name.clone(), page.markup()).script("stop").wrong()
-            }),
+            Some(Err(_)) => draft.shown(shop, &name, &pairs, true, |page| whole(page, &name)),
         }
     })
     .await
+}
+
+/// The whole page; as wrong when something of it is.
+fn whole(page: &StopPage<'_>, name: &str) -> Reply {
+    let title = page.view.map_or(name.to_owned(), |view| view.assessment.title.clone());
+    let reply = Reply::page(Place::Stops, title, page.markup()).script("stop");
+    if page.errors.is_empty() { reply } else { reply.wrong() }
+}
+
+/// A turnaround as saved, and as what was typed changes it.
+struct Draft {
+    saved: Arc<Worked>,
+    /// The text after the change.
+    text: String,
+    /// Worked out once; `None` when nothing differs.
+    changed: Option<Result<Worked, Failure>>,
+}
+
+impl Draft {
+    /// `Err` with its page for a document that is there and wrong.
+    fn of(shop: &Shop, name: &str, pairs: &Pairs) -> Result<Result<Self, Reply>, Failure> {
+        let saved = match shop.worked(name) {
+            Ok(saved) => saved,
+            Err(failure) => {
+                shop.folder.read(name)?;
+                let body = page::broken(name, &first::told(shop, &failure));
+                return Ok(Err(Reply::page(Place::Stops, name, body).wrong()));
+            }
+        };
+        let text = applied(&saved.source.text, &pairs.0);
+        let changed = if text == saved.source.text {
+            None
+        } else {
+            Some(shop.work(shop.folder.draft(name, text.clone())?))
+        };
+        Ok(Ok(Self { saved, text, changed }))
+    }
+
+    fn shown(
+        &self,
+        shop: &Shop,
+        name: &str,
+        pairs: &Pairs,
+        whole: bool,
+        reply: impl FnOnce(&StopPage<'_>) -> Reply,
+    ) -> Result<Reply, Failure> {
+        let saved = &*self.saved;
+        let (worked, errors) = match &self.changed {
+            None => (None, Vec::new()),
+            Some(Ok(worked)) => (Some(worked), Vec::new()),
+            Some(Err(failure)) => {
+                let told = first::told(shop, failure);
+                (None, placed(&saved.source.text, &self.text, &pairs.0, told))
+            }
+        };
+        let left_out = pairs.0.iter().filter(|(name, _)| name.ends_with(".away"));
+        let page = StopPage {
+            name,
+            view: Some(view(worked.unwrap_or(saved))),
+            saved: worked.is_some().then_some(&saved.assessment),
+            changes: changes(saved, pairs),
+            errors,
+            groups: typed(saved, pairs),
+            left_out: left_out.map(|(name, _)| name.clone()).collect(),
+            choices: choices(saved),
+            runs: if whole { sheet::runs(shop, saved)? } else { Vec::new() },
+        };
+        Ok(reply(&page))
+    }
 }
 
 fn shown(
@@ -95,40 +159,10 @@ fn shown(
     whole: bool,
     reply: impl FnOnce(&StopPage<'_>) -> Reply,
 ) -> Result<Reply, Failure> {
-    let saved = match shop.worked(name) {
-        Ok(saved) => saved,
-        // A document that is there and wrong is shown with what is wrong.
-        Err(failure) => {
-            shop.folder.read(name)?;
-            let body = page::broken(name, &first::told(shop, &failure));
-            return Ok(Reply::page(Place::Stops, name, body).wrong());
-        }
-    };
-    let text = applied(&saved.source.text, &pairs.0);
-    let (worked, errors) = if text == saved.source.text {
-        (None, Vec::new())
-    } else {
-        match shop.work(shop.folder.draft(name, text.clone())?) {
-            Ok(worked) => (Some(worked), Vec::new()),
-            Err(failure) => {
-                let told = first::told(shop, &failure);
-                (None, placed(&saved.source.text, &text, &pairs.0, told))
-            }
-        }
-    };
-    let of: &Worked = worked.as_ref().unwrap_or(&saved);
-    let before = worked.is_some().then_some(&saved.assessment);
-    let page = StopPage {
-        name,
-        view: Some(view(of)),
-        saved: before,
-        changes: changes(&saved, pairs),
-        errors,
-        groups: typed(&saved, pairs),
-        choices: choices(&saved),
-        runs: if whole { sheet::runs(shop, &saved)? } else { Vec::new() },
-    };
-    Ok(reply(&page))
+    match Draft::of(shop, name, pairs)? {
+        Ok(draft) => draft.shown(shop, name, pairs, whole, reply),
+        Err(broken) => Ok(broken),
+    }
 }
 
 fn view(of: &Worked) -> View<'_> {
@@ -239,10 +273,7 @@ fn explained(shop: &Shop, name: &str, pairs: &Pairs, limit: &str) -> Result<Repl
         Some(shop.work(shop.folder.draft(name, text)?)?)
     };
     let of: &Worked = changed.as_ref().unwrap_or(&saved);
-    let explained = why(&of.stage, &of.choice, &of.units, limit).map_err(|names| {
-        let known: Vec<&str> = names.iter().map(String::as_str).collect();
-        Failure::asked(format!("there is no limit `{limit}` here"), did_you_mean(limit, &known))
-    })?;
+    let explained = report::working::find(&of.stage, &of.choice, &of.units, limit)?;
     let changes = changes(&saved, pairs);
     let back = match changes.strip_prefix('&') {
         Some(rest) => format!("/stop/{}?{rest}", encoded(name)),

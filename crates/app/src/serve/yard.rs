@@ -213,7 +213,8 @@ fn known(shop: &Shop, form: Form, pairs: &Pairs) -> Result<Vec<(String, String)>
             vec![pair("place", place.unwrap_or_default()), pair("rack", rack.unwrap_or_default())]
         }
         Form::Correct => {
-            let event = wrong(shop, pairs)?.map(|past| format!("{:#}", past.json["event"]));
+            let event = wrong(shop, pairs)?.and_then(|past| past.answer.event);
+            let event = event.map(|event| format!("{event:#}"));
             vec![pair("instead", event.unwrap_or_default())]
         }
         _ => Vec::new(),

@@ -2,7 +2,7 @@
 
 use std::ops::ControlFlow;
 
-use serde_json::{Map, Value, json};
+use serde_json::{Map, Value};
 use stillprop_ledger::{
     event::Body,
     record::{RecordId, RecordRef, Subject},
@@ -10,7 +10,7 @@ use stillprop_ledger::{
 use uuid::Uuid;
 
 use super::{Ledger, convert};
-use crate::problem::Failure;
+use crate::{problem::Failure, report::answer::yard};
 
 /// One record of a container, for a person and for a program.
 pub(crate) struct Past {
@@ -20,7 +20,7 @@ pub(crate) struct Past {
     pub(crate) record: String,
     /// Both for the terminal.
     pub(crate) line: String,
-    pub(crate) json: Value,
+    pub(crate) answer: yard::Past,
 }
 
 /// The records of a container, oldest first.
@@ -49,12 +49,12 @@ fn past(record: RecordRef<'_>) -> Past {
         said: format!("{at} {}: {what}", record.author),
         record: record.id.to_string(),
         line: format!("{at}  {:<14} {what}\n    record {}", record.author, record.id),
-        json: json!({
-            "record": record.id.to_string(),
-            "at": at,
-            "author": record.author,
-            "event": event,
-        }),
+        answer: yard::Past {
+            record: record.id.to_string(),
+            author: record.author.to_owned(),
+            at,
+            event,
+        },
     }
 }
 
@@ -98,6 +98,8 @@ fn spelled(value: &Value) -> String {
 
 #[cfg(test)]
 mod tests {
+    use serde_json::json;
+
     use super::*;
 
     #[test]

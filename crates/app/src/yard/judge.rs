@@ -1,7 +1,7 @@
 //! Containers judged by the rules: their state, what is due, and both as JSON.
 
 use jiff::{Timestamp, tz::Offset};
-use serde_json::{Value, json};
+use serde_json::Value;
 use stillprop_calc::{
     quantity::{FromAmount, Mass},
     unit,
@@ -23,7 +23,15 @@ use super::{
     history::Past,
     picture::{self, Judged},
 };
-use crate::report::{json as shown, text::CAUTION};
+use crate::report::{
+    answer::{
+        counted,
+        ready::limit,
+        value,
+        yard::{self, Container, Containers, Dues, One, What},
+    },
+    text::CAUTION,
+};
 
 /// What judging needs beside the containers: figures differ by grade.
 pub(crate) struct Judge {
@@ -81,35 +89,33 @@ pub(crate) fn judged(ledger: &Ledger, judge: &Judge, place: Option<&str>) -> Vec
 
 /// The answer of `yard list`.
 pub(crate) fn list_json(yard: &Yard, all: &[Judged]) -> Value {
-    let rows: Vec<Value> = all.iter().map(|one| row_json(yard, one)).collect();
-    json!({ "containers": rows, "caution": CAUTION })
+    let containers = all.iter().map(|one| row(yard, one)).collect();
+    value(&Containers { containers, caution: CAUTION })
 }
 
 /// The answer of `yard show`.
 pub(crate) fn one_json(yard: &Yard, one: &Judged, history: &[Past]) -> Value {
-    let mut value = row_json(yard, one);
-    value["history"] = history.iter().map(|row| row.json.clone()).collect();
-    value["caution"] = CAUTION.into();
-    value
+    let history = history.iter().map(|past| &past.answer).collect();
+    value(&One { container: row(yard, one), history, caution: CAUTION })
 }
 
-fn row_json(yard: &Yard, one: &Judged) -> Value {
+fn row<'a>(yard: &Yard, one: &'a Judged) -> Container<'a> {
     let facts = &one.facts;
     let id = facts.id.parse().unwrap_or_default();
-    json!({
-        "id": facts.id,
-        "label": facts.label,
-        "place": facts.place,
-        "rack": facts.rack,
-        "grade": facts.grade,
-        "batch": facts.batch,
-        "supplier": facts.supplier,
-        "filled": facts.filled.map(|day| day.to_string()),
-        "left": { "value": convert::litres(facts.left), "unit": "L" },
-        "state": one.state().word(),
-        "limits": one.limits.iter().map(|limit| shown::limit(limit, &Units::METRIC)).collect::<Vec<_>>(),
-        "findings": yard.findings(id).iter().map(|it| finding(yard, it)).collect::<Vec<_>>(),
-    })
+    Container {
+        id: &facts.id,
+        label: &facts.label,
+        place: &facts.place,
+        rack: facts.rack.as_deref(),
+        grade: &facts.grade,
+        batch: &facts.batch,
+        supplier: &facts.supplier,
+        filled: facts.filled.map(|day| day.to_string()),
+        left: counted(convert::litres(facts.left), unit::L),
+        state: one.state().word(),
+        limits: one.limits.iter().map(|each| limit(each, &Units::METRIC)).collect(),
+        findings: yard.findings(id).iter().map(|it| finding(yard, it)).collect(),
+    }
 }
 
 /// Something to see to.
@@ -122,13 +128,12 @@ pub(crate) struct Due {
     pub(crate) words: String,
     /// Of the limit behind it, if one is.
     pub(crate) verdict: Option<Verdict>,
-    json: Value,
+    answer: yard::Due,
 }
 
 /// The answer of `yard due`.
 pub(crate) fn due_json(rows: &[Due]) -> Value {
-    let rows: Vec<&Value> = rows.iter().map(|row| &row.json).collect();
-    json!({ "due": rows, "caution": CAUTION })
+    value(&Dues { due: rows.iter().map(|row| &row.answer).collect(), caution: CAUTION })
 }
 
 /// What is due or needs a hand, at a place or everywhere.
@@ -137,32 +142,30 @@ pub(crate) fn due_rows(ledger: &Ledger, judge: &Judge, place: Option<&str>) -> V
     for one in judged(ledger, judge, place) {
         let facts = &one.facts;
         let label = format!("{} at {}", facts.label, facts.place);
-        let mut add = |verdict, words: String, json: Value| {
+        let mut add = |verdict, words: String, what: What| {
+            let (container, place) = (facts.id.clone(), facts.place.clone());
+            let answer = yard::Due { container, label: facts.label.clone(), place, what };
             let (id, label) = (facts.id.clone(), label.clone());
-            rows.push(Due { id, label, words, verdict, json });
+            rows.push(Due { id, label, words, verdict, answer });
         };
         // An empty drum is out of date without anybody having to see to it.
         let empty = facts.left.value <= 0.0;
         let bad = one.limits.iter().filter(|limit| limit.verdict != Verdict::Holds && !empty);
         for limit in bad {
             let act = limit.words.act.as_deref().unwrap_or("");
-            let json = json!({ "container": facts.id, "label": facts.label,
-                "place": facts.place, "limit": limit.id,
-                "verdict": limit.verdict.word(), "act": act });
-            add(Some(limit.verdict), act.to_owned(), json);
+            let (limit, verdict) = (limit.id.clone(), limit.verdict);
+            let what = What::Limit { limit, verdict: verdict.word(), act: act.to_owned() };
+            add(Some(verdict), act.to_owned(), what);
         }
         let id = facts.id.parse().unwrap_or_default();
         let lies = ledger.yard.container(id).and_then(convert::storage);
         for what in lies.iter().flat_map(drums::storage::put_right) {
-            let json = json!({ "container": facts.id, "label": facts.label,
-                "place": facts.place, "storage": what });
-            add(None, format!("{what} (common practice, no source)"), json);
+            let storage = What::Storage { storage: what.to_owned() };
+            add(None, format!("{what} (common practice, no source)"), storage);
         }
         for it in ledger.yard.findings(id) {
             let words = finding(&ledger.yard, &it);
-            let json = json!({ "container": facts.id, "label": facts.label,
-                "place": facts.place, "finding": words });
-            add(None, words, json);
+            add(None, words.clone(), What::Finding { finding: words });
         }
     }
     rows

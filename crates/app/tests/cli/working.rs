@@ -21,7 +21,64 @@ fn every_limit_of_every_demo_turnaround_opens_and_ends_by_its_own_verdict() {
             }
             let reason = limit["act"].is_string() || text(limit, "stands") != "unknown";
             assert!(!steps.is_empty() || reason, "{name} {id}: neither steps nor a reason");
+            let measured = !limit["measure"].is_null();
+            assert!(!measured || !steps.is_empty(), "{name} {id}: a number without steps");
         }
+    }
+}
+
+#[test]
+fn every_number_of_every_demo_turnaround_opens_and_says_what_the_answer_says() {
+    let mut count = 0;
+    for (name, code) in DEMO {
+        let assessment = json(&["ready", &demo(name)], code);
+        for number in assessment["numbers"].as_array().unwrap() {
+            let id = text(number, "id");
+            // What is also a limit opens that. Each of the first, some of the others.
+            if id == "fuel.required" || name != "ready" && !id.len().is_multiple_of(5) {
+                continue;
+            }
+            let why = json(&["ready", &demo(name), "--why", id], 0);
+            assert_eq!(&why["number"], number, "{name} {id}");
+            let steps = why["working"].as_array().unwrap();
+            let says = text(number, "says");
+            assert!(!steps.is_empty() || says.contains("unknown"), "{name} {id}: {says}");
+            count += 1;
+        }
+    }
+    assert!(count > 80, "{count}");
+}
+
+#[test]
+fn the_last_steps_of_a_number_give_what_it_says() {
+    for id in [
+        "load.mass.take-off",
+        "load.balance.landing-Oumbrel",
+        "load.forward.zero-fuel",
+        "load.fuel.ramp",
+        "fuel.trip",
+        "fuel.contingency",
+        "fuel.final-reserve",
+        "fuel.aboard",
+        "strip.pressure-altitude",
+        "strip.density-altitude",
+        "strip.mass-allowed",
+        "flight.distance.Oumbrel",
+        "flight.time.Oumbrel",
+        "flight.endurance",
+        "people.mass.Marro-Teel",
+    ] {
+        let why = json(&["ready", "demo", "--why", id], 0);
+        let amount = why["number"]["amount"]["value"].as_f64().unwrap();
+        let steps = why["working"].as_array().unwrap();
+        let given = steps.iter().flat_map(|step| step["gives"].as_object().unwrap().values());
+        let found = given.filter_map(|each| each["value"].as_f64());
+        let near = |value: &f64| (value - amount).abs() <= 1e-9 * amount.abs().max(1.0);
+        assert!(
+            found.clone().any(|value| near(&value)),
+            "{id}: {amount} {:?}",
+            found.collect::<Vec<_>>()
+        );
     }
 }
 

@@ -94,6 +94,11 @@ fn what_is_wrong_stands_beside_its_field() {
         assert!(
             body.contains("Below it stands as it is saved") && body.contains("Tightest limits")
         );
+        // What was typed stays, and a browser begins there without a script.
+        assert!(input.contains(&format!("aria-describedby=\"{field}-error\"")), "{field}");
+        assert!(input.contains(&format!("id=\"{field}-error\"")), "{field}: {input}");
+        assert!(input.contains("autofocus") && body.matches("autofocus").count() == 1, "{field}");
+        assert!(body.contains(&format!("value=\"{wrong}\"")), "{field}");
         let fields = [(field, wrong)];
         server.post(&format!("/save{STOP}"), &fields).is(422);
     }
@@ -111,6 +116,69 @@ fn an_error_of_a_new_person_stands_beside_the_new_fields() {
     ];
     let body = server.get(&format!("{STOP}?{}", form(&fields))).is(422).body;
     assert!(body.contains("data-field=\"people.new.mass\""), "{body}");
+}
+
+#[test]
+fn a_box_that_was_ticked_stays_ticked() {
+    let server = Server::demo();
+    let boxed = |body: &str| body.split("people.1.away\"").nth(1).unwrap().starts_with(" checked");
+    assert!(!boxed(&server.get(STOP).is(200).body));
+    assert!(boxed(&server.get(&format!("{STOP}?people.1.away=on")).is(200).body));
+}
+
+/// A browser sends what stands in the form, and nothing else.
+#[test]
+fn the_form_that_saves_has_its_token_and_looking_leaves_none_in_the_address() {
+    let server = Server::demo();
+    let page = server.get(STOP).is(200);
+    let form_tag = page.body.split("<form class=\"change\"").nth(1).unwrap();
+    let (head, inside) = form_tag.split_once('>').unwrap();
+    assert!(head.contains("method=\"post\"") && head.contains("action=\"/save/stop/"), "{head}");
+    let field = inside.split('>').next().unwrap();
+    assert!(field.contains("name=\"form-token\""), "{field}");
+    let token = field.split("value=\"").nth(1).unwrap().trim_end_matches('"');
+    let fields = form(&[("form-token", token), ("people.1.mass", "63.5 kg")]);
+    let length = fields.len().to_string();
+    let origin = format!("http://{}", server.address);
+    let headers = [
+        ("Content-Type", "application/x-www-form-urlencoded"),
+        ("Content-Length", length.as_str()),
+        ("Origin", origin.as_str()),
+    ];
+    let post = super::http::request("POST", &server.address, &format!("/save{STOP}"), &headers);
+    super::http::raw(&server.address, format!("{post}{fields}").as_bytes()).is(303);
+    let seen = server.get(&format!("{STOP}?{fields}")).is(303);
+    assert_eq!(seen.header("location"), Some("/stop/turnarounds/ready?people.1.mass=63.5%20kg"));
+}
+
+#[test]
+fn the_aeroplane_can_be_moved_on_the_plan_and_every_spill_is_drawn() {
+    let server = Server::demo();
+    let page = server.get(STOP).is(200).body;
+    let plan = page.split("class=\"movable\"").nth(1).unwrap();
+    let said = |name: &str| {
+        let text = plan.split(&format!("{name}=\"")).nth(1).unwrap().split('"').next().unwrap();
+        text.split(' ').map(|number| number.parse::<f64>().unwrap()).collect::<Vec<_>>()
+    };
+    assert_eq!((said("data-east"), said("data-north")), (vec![15.0], vec![3.0]));
+    assert_eq!((said("data-nose"), said("data-unit")), (vec![242.0], vec![1.0]));
+    let [scale, _, _] = said("data-plan")[..] else { panic!("{plan}") };
+    assert!(scale > 1.0, "{scale}");
+    // Moved as the script does it: the distances move, and the plan with them.
+    let moved = form(&[("ground.at", "17.5, 4"), ("ground.heading", "200 degT")]);
+    let part = server.get(&format!("/part{STOP}?{moved}")).is(200).body;
+    assert!(part.contains("data-east=\"17.50\"") && part.contains("data-nose=\"200.0\""));
+    assert!(part.contains("<small>was ") && part.contains("class=\"moved\""), "{part}");
+
+    let path = server.folder.join("turnarounds/spill.toml");
+    let text = fs::read_to_string(&path).unwrap();
+    let last = "molar_mass = \"95 g/mol\" },\n";
+    let other = "  { what = \"from a can\", volume = \"3 L\", at = [6, 2], across = \"2 m\" },\n";
+    let two = text.replacen(last, &format!("{last}{other}"), 1);
+    assert_ne!(two, text);
+    fs::write(&path, two).unwrap();
+    let page = server.get("/stop/turnarounds/spill").is(200).body;
+    assert!(page.contains("from a can, 3 L"), "{page}");
 }
 
 #[test]
@@ -149,6 +217,24 @@ fn every_number_opens_its_working() {
     assert!(sourced.contains("Source: ") && sourced.contains("(read: "));
     let changed = format!("{STOP}?why=load.take-off-mass&{}", form(&MORE));
     assert_ne!(server.get(&changed).is(200).body, body);
+    // In the tables every cell is a link to its working, as changed where it was changed.
+    let page = server.get(&format!("{STOP}?{}", form(&MORE))).is(200).body;
+    let mut opened = 0;
+    for part in page.split("<td>").skip(1) {
+        let cell = part.split("</td>").next().unwrap();
+        if cell.contains("verdict") {
+            continue;
+        }
+        let to = cell.split("href=\"").nth(1).unwrap_or_else(|| panic!("no link: {cell}"));
+        let to = to.split('"').next().unwrap().replace("&amp;", "&");
+        assert!(to.contains("people.new.name=Ulo"), "{to}");
+        opened += 1;
+        if opened % 5 == 0 {
+            let working = server.get(&to).is(200).body;
+            assert!(working.contains("<h1>Working of ") && working.contains("gives "), "{to}");
+        }
+    }
+    assert!(opened > 40, "{opened}");
     let none = server.get(&format!("{STOP}?why=load.nothing")).is(422).body;
     assert!(none.contains("there is no limit"));
 }

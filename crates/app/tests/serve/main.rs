@@ -7,10 +7,12 @@
     reason = "clippy spares test functions but not their helpers"
 )]
 
+mod api;
 mod change;
 mod documents;
 mod http;
 mod killed;
+mod packs;
 mod pages;
 mod record;
 mod server;

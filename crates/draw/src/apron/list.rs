@@ -179,7 +179,7 @@ fn ways(picture: &ApronPicture, room: f64) -> Vec<Row> {
             titled(Marker::None, Verdict::Unknown, "walking path", words, room)
         }
     }));
-    if let Some(spill) = &picture.spill {
+    for spill in &picture.spills {
         rows.push(plain(Marker::Swatch(Swatch::Spill), None, &spill.words, room, 4));
         let known = spill.ring.as_ref().is_some_and(|ring| ring.flat().is_some());
         rows.push(if known {

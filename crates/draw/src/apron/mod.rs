@@ -45,7 +45,7 @@ pub struct ApronPicture {
     /// Where nothing may spark while fuel flows; several where tanks lie apart.
     pub zones: Vec<Zone>,
     /// Fuel on the ground.
-    pub spill: Option<Spill>,
+    pub spills: Vec<Spill>,
     /// The fuel hose.
     pub hose: Option<Hose>,
     /// How passengers walk.

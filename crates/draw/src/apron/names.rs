@@ -39,7 +39,7 @@ pub(super) fn names(canvas: &mut Canvas<'_>, picture: &ApronPicture, marked: &mu
 fn ways(canvas: &mut Canvas<'_>, picture: &ApronPicture) {
     let view = canvas.view;
     let mut said: Vec<(&str, Vec<Point>)> = Vec::new();
-    if let Some(spill) = &picture.spill {
+    for spill in &picture.spills {
         said.extend(view.area(&spill.outline).map(|points| ("spill", points)));
         said.extend(
             spill.ring.as_ref().and_then(|ring| view.area(ring)).map(|ring| ("no start", ring)),

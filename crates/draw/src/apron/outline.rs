@@ -78,7 +78,7 @@ pub(super) fn core(picture: &ApronPicture) -> Vec<Point> {
     for zone in &picture.zones {
         outline(&zone.outline);
     }
-    if let Some(spill) = &picture.spill {
+    for spill in &picture.spills {
         outline(&spill.outline);
         spill.ring.iter().for_each(&mut outline);
     }
@@ -127,7 +127,7 @@ pub(super) fn close(picture: &ApronPicture) -> Vec<Point> {
     if points.is_empty() {
         return points;
     }
-    let spill = picture.spill.iter().map(|spill| &spill.outline);
+    let spill = picture.spills.iter().map(|spill| &spill.outline);
     let propellers = picture.aeroplane.iter().flat_map(|aeroplane| &aeroplane.propellers);
     let margins = propellers.filter_map(|one| one.margin.as_ref());
     points.extend(spill.chain(margins).filter_map(Outline::flat).flatten());

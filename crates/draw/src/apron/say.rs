@@ -112,7 +112,7 @@ pub(super) fn missing(picture: &ApronPicture) -> Vec<String> {
     for zone in &picture.zones {
         look(area(&zone.outline), "fuelling zone");
     }
-    if let Some(spill) = &picture.spill {
+    for spill in &picture.spills {
         look(area(&spill.outline), "edge of the spill");
         look(spill.ring.as_ref().is_some_and(area), "where nothing is started");
     }
@@ -169,7 +169,7 @@ pub(super) fn in_words(picture: &ApronPicture, view: &View) -> String {
         Walk::Blocked { words, .. } => format!("No walking path: {words}."),
         Walk::Unknown { words } => format!("Walking path unknown: {words}."),
     }));
-    if let Some(spill) = &picture.spill {
+    for spill in &picture.spills {
         said.push(format!("Spill: {}. {}.", spill.words, spill.ring_words));
     }
     for (place, zone) in picture.zones.iter().enumerate() {

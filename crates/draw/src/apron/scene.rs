@@ -28,8 +28,7 @@ impl Canvas<'_> {
 /// Draws the scene. Words and clearances come later, on top.
 pub(super) fn scene(canvas: &mut Canvas<'_>, picture: &ApronPicture) {
     let frame = canvas.view.frame;
-    let size = (frame.width(), frame.height());
-    canvas.svg.rect((frame.left, frame.top), size, 0.0, Paint::fill(PAPER));
+    canvas.svg.plan(frame, canvas.view.scale, canvas.view.middle);
     if let Some(ground) = picture.ground.as_ref().and_then(|ground| canvas.view.area(ground)) {
         look::GROUND.area(canvas.svg, &ground, frame);
         canvas.board.ink(&ground, true, 1);
@@ -46,7 +45,7 @@ pub(super) fn scene(canvas: &mut Canvas<'_>, picture: &ApronPicture) {
     if let Some(aeroplane) = &picture.aeroplane {
         draw_aeroplane(canvas, aeroplane);
     }
-    if let Some(points) = picture.spill.as_ref().and_then(|one| canvas.view.area(&one.outline)) {
+    for points in picture.spills.iter().filter_map(|one| canvas.view.area(&one.outline)) {
         look::SPILL_BELOW.area(canvas.svg, &points, frame);
     }
     if canvas.close_up.is_none() {
@@ -62,7 +61,7 @@ pub(super) fn scene(canvas: &mut Canvas<'_>, picture: &ApronPicture) {
         canvas.svg.rect((close.left, close.top), (close.width(), close.height()), 0.0, edge);
     }
     let edge = Paint::line(INK, 1.0);
-    canvas.svg.rect((frame.left, frame.top), size, 0.0, edge);
+    canvas.svg.rect((frame.left, frame.top), (frame.width(), frame.height()), 0.0, edge);
 }
 
 fn zones(canvas: &mut Canvas<'_>, picture: &ApronPicture) {
@@ -103,14 +102,15 @@ fn things(canvas: &mut Canvas<'_>, picture: &ApronPicture) {
 }
 
 fn spill(canvas: &mut Canvas<'_>, picture: &ApronPicture) {
-    let Some(spill) = &picture.spill else { return };
-    if let Some(points) = canvas.view.area(&spill.outline) {
-        look::SPILL.area(canvas.svg, &points, canvas.view.frame);
-        canvas.board.ink(&points, true, 2);
-    }
-    if let Some(points) = spill.ring.as_ref().and_then(|ring| canvas.view.area(ring)) {
-        look::NO_START.area(canvas.svg, &points, canvas.view.frame);
-        canvas.board.ink(&points, true, 2);
+    for spill in &picture.spills {
+        if let Some(points) = canvas.view.area(&spill.outline) {
+            look::SPILL.area(canvas.svg, &points, canvas.view.frame);
+            canvas.board.ink(&points, true, 2);
+        }
+        if let Some(points) = spill.ring.as_ref().and_then(|ring| canvas.view.area(ring)) {
+            look::NO_START.area(canvas.svg, &points, canvas.view.frame);
+            canvas.board.ink(&points, true, 2);
+        }
     }
 }
 

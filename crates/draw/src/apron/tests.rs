@@ -115,7 +115,7 @@ fn walk() -> impl Strategy<Value = Walk> {
 fn any_apron() -> impl Strategy<Value = ApronPicture> {
     let fuel = (
         proptest::collection::vec(outline(), 0..3),
-        proptest::option::of((outline(), proptest::option::of(outline()))),
+        proptest::collection::vec((outline(), proptest::option::of(outline())), 0..3),
         proptest::option::of((proptest::collection::vec(spot(), 0..5), verdict())),
         proptest::option::of(metres()),
     );
@@ -128,7 +128,7 @@ fn any_apron() -> impl Strategy<Value = ApronPicture> {
         proptest::collection::vec(clearance(), 0..16),
     )
         .prop_map(
-            |(ground, things, aeroplane, (zones, spill, hose, wind), walk, clearances)| {
+            |(ground, things, aeroplane, (zones, spills, hose, wind), walk, clearances)| {
                 ApronPicture {
                     place: "Nessow Top".into(),
                     day: "a day".into(),
@@ -139,12 +139,15 @@ fn any_apron() -> impl Strategy<Value = ApronPicture> {
                         .into_iter()
                         .map(|outline| Zone { words: "zone".into(), outline })
                         .collect(),
-                    spill: spill.map(|(outline, ring)| Spill {
-                        words: "spill".into(),
-                        outline,
-                        ring,
-                        ring_words: "ring".into(),
-                    }),
+                    spills: spills
+                        .into_iter()
+                        .map(|(outline, ring)| Spill {
+                            words: "spill".into(),
+                            outline,
+                            ring,
+                            ring_words: "ring".into(),
+                        })
+                        .collect(),
                     hose: hose.map(|(points, verdict)| Hose {
                         points,
                         words: "hose".into(),

@@ -19,7 +19,8 @@ pub(super) struct View {
     pub(super) frame: Rect,
     /// Pixels for one metre.
     pub(super) scale: f64,
-    middle: Point,
+    /// The place in metres that lies in the middle of the frame.
+    pub(super) middle: Point,
 }
 
 impl View {

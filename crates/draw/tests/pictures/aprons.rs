@@ -147,7 +147,7 @@ pub(crate) fn calm() -> ApronPicture {
         ],
         aeroplane: Some(stand.aeroplane("ZZ-KEA, Fennel Four")),
         zones: zone(&stand, 3.0),
-        spill: None,
+        spills: Vec::new(),
         hose: Some(Hose {
             points: spots(&[(-1.4, 5.4), (-1.6, 3.6), (-0.9, 2.5)])
                 .into_iter()
@@ -310,7 +310,7 @@ pub(crate) fn crowded() -> ApronPicture {
         things: crowd(),
         aeroplane: Some(stand.aeroplane("ZZ-KEA, Fennel Four")),
         zones: zone(&stand, 6.0),
-        spill: None,
+        spills: Vec::new(),
         hose: Some(Hose {
             points: vec![Spot::new(-8.0, -1.2), Spot::new(-6.0, 1.9), Spot::new(-4.0, 2.4), left],
             words: "hose 7 m, 7.4 m to the left filler: 0.4 m short".into(),
@@ -348,7 +348,7 @@ pub(crate) fn spilt() -> ApronPicture {
         .collect();
     ApronPicture {
         day: "spill while fuelling, 14 March 2026".into(),
-        spill: Some(Spill {
+        spills: vec![Spill {
             words:
                 "spill of about 20 L of avgas, 11 m2 after one minute on level concrete; slope, \
                     drains and grass are not known"
@@ -356,7 +356,7 @@ pub(crate) fn spilt() -> ApronPicture {
             outline: Outline::of(&shape),
             ring: Some(Outline::circle(Spot::new(left.east, left.north), 15.0)),
             ring_words: "no engine is started or run within 15 m, au: CAO 20.9, superseded".into(),
-        }),
+        }],
         hose: None,
         zones: Vec::new(),
         walk: Some(Walk::Unknown { words: "not looked for while fuel lies on the ground".into() }),

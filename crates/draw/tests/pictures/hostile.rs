@@ -98,7 +98,7 @@ fn fill_apron(picture: &mut ApronPicture, words: &str) {
         aeroplane.doors.iter_mut().for_each(|door| door.name = text());
     }
     picture.zones.iter_mut().for_each(|zone| zone.words = text());
-    if let Some(spill) = &mut picture.spill {
+    for spill in &mut picture.spills {
         (spill.words, spill.ring_words) = (text(), text());
     }
     picture.hose.iter_mut().for_each(|hose| hose.words = text());

@@ -3,20 +3,20 @@
 use jiff::{Timestamp, tz::Offset};
 use stillprop_calc::{
     fuel::{WayPoint, endurance, equal_time_point, point_of_no_return},
-    quantity::{FromAmount, Length, Time, Volume},
+    quantity::{FromAmount, Time, Volume},
     sun::Daylight,
-    table::GreatestMass,
-    trace::Silent,
+    trace::{Step, Trace},
+    unit,
 };
 
 use crate::{
-    limits::strip::mass_allowed,
+    limits::{Family, Id, Sink, light::clock},
     stage::{
         Choice, Stage, Unknown,
-        flight::{LegPlan, Plan},
-        later,
-        runway::Components,
+        flight::{LegPlan, Plan, leg_plan},
+        later, leg_course,
     },
+    units::{Round, Units, show},
 };
 
 /// A landing with its time.
@@ -55,38 +55,113 @@ pub struct FlightView {
     pub critical: Option<Critical>,
 }
 
-pub(super) fn view(stage: &Stage, choice: &Choice) -> Result<FlightView, Unknown> {
+pub(super) fn view<S: Sink>(
+    stage: &Stage,
+    choice: &Choice,
+    sink: &mut S,
+) -> Result<FlightView, Unknown> {
     let plan = stage.plan.as_ref().map_err(Clone::clone)?;
     let arrivals = plan.legs.iter().enumerate().map(|(index, leg)| Arrival {
         leg: leg.clone(),
         at: later(choice.departs, leg.lands_after),
         offset: stage.there[index].as_ref().map_or(stage.here.offset, |spot| spot.offset),
     });
-    let taxi = stage.documents.aircraft.burn.start_and_taxi.value;
-    let aboard = stage.fuel_aboard(choice).map(|aboard| aboard - taxi);
-    let lasts = |fuel: Volume| {
+    let arrivals: Vec<Arrival> = arrivals.collect();
+    for (index, arrival) in arrivals.iter().enumerate() {
+        leg(stage, choice, (index, arrival), sink);
+    }
+    let aboard = aboard_at_take_off(stage, choice, sink.trace());
+    sink.share();
+    let mut lasts = |name, fuel: Volume| {
         let none = Volume::from_si(0.0);
         let fuel = if fuel > none { fuel } else { none };
-        endurance(fuel, plan.reserve_burn, &mut Silent).ok()
+        let time = endurance(fuel, plan.reserve_burn, sink.trace()).ok()?;
+        let says = |_: &Units| hours(time, Round::Down);
+        sink.number(Id::new(Family::Flight, name), Some(time.into()), says);
+        Some(time)
     };
-    Ok(FlightView {
-        departs: choice.departs,
-        arrivals: arrivals.collect(),
-        endurance: aboard.and_then(lasts),
-        above_reserve: aboard.and_then(|aboard| lasts(aboard - plan.ladder.final_reserve)),
-        critical: aboard.and_then(|aboard| critical(plan, aboard)),
-    })
+    let all = aboard.and_then(|aboard| lasts("endurance", aboard));
+    let reserve = plan.ladder.final_reserve;
+    let above_reserve = aboard.and_then(|aboard| lasts("above-reserve", aboard - reserve));
+    let critical = aboard.and_then(|aboard| critical(plan, aboard, sink));
+    sink.fresh();
+    Ok(FlightView { departs: choice.departs, arrivals, endurance: all, above_reserve, critical })
 }
 
-fn critical(plan: &Plan, at_take_off: Volume) -> Option<Critical> {
+fn aboard_at_take_off(stage: &Stage, choice: &Choice, trace: &mut impl Trace) -> Option<Volume> {
+    let (aboard, taxi) =
+        (stage.fuel_aboard(choice)?, stage.documents.aircraft.burn.start_and_taxi.value);
+    trace.step(|| {
+        Step::new("usable fuel at take-off", "V = aboard - taxi")
+            .with("aboard", aboard)
+            .with("taxi", taxi)
+            .gives("V", aboard - taxi)
+    });
+    Some(aboard - taxi)
+}
+
+/// The numbers of a leg, reckoned again for a reader of the working.
+fn leg<S: Sink>(stage: &Stage, choice: &Choice, (index, arrival): (usize, &Arrival), sink: &mut S) {
+    let leg = &arrival.leg;
+    let id = |name| Id::of(Family::Flight, name, &leg.name);
+    if S::Trace::RECORDS {
+        let turnaround = &stage.documents.turnaround;
+        let _again = leg_course(turnaround, &stage.here, &stage.there, index, sink.trace());
+    }
+    sink.number(id("distance"), Some(leg.distance.into()), |units| {
+        show(leg.distance, units.distance, Round::Near)
+    });
+    if let (true, Some(onward)) = (S::Trace::RECORDS, stage.onward.legs.get(index)) {
+        let _again = leg_plan(onward, &stage.documents.aircraft.burn, sink.trace());
+        sink.share();
+    }
+    sink.number(id("groundspeed"), Some(leg.groundspeed.into()), |units| {
+        units.speed(leg.groundspeed, Round::Down)
+    });
+    sink.number(id("time"), Some(leg.time.into()), |_| hours(leg.time, Round::Up));
+    sink.number(id("fuel"), Some(leg.fuel.into()), |units| units.fuel(leg.fuel, Round::Up));
+    sink.trace().step(|| {
+        Step::new("landing", "chocks off + taxi and legs so far, with stops and holding")
+            .gives("elapsed", leg.lands_after)
+            .remark(format!("chocks off {}, lands {}", choice.departs, arrival.at))
+    });
+    sink.number(id("lands"), None, |_| clock(arrival.at, arrival.offset));
+    sink.fresh();
+}
+
+fn critical<S: Sink>(plan: &Plan, at_take_off: Volume, sink: &mut S) -> Option<Critical> {
     let leg = plan.legs.first()?;
     let home = leg.home?;
     let free = at_take_off - plan.ladder.final_reserve;
-    let time = endurance(free, plan.reserve_burn, &mut Silent).ok()?;
-    Some(Critical {
-        no_return: point_of_no_return(time, leg.groundspeed, home, &mut Silent).ok()?,
-        equal_time: equal_time_point(leg.distance, leg.groundspeed, home, &mut Silent).ok()?,
-    })
+    let time = endurance(free, plan.reserve_burn, sink.trace()).ok()?;
+    let (far, speed) = (leg.distance, leg.groundspeed);
+    let no_return = point_of_no_return(time, speed, home, sink.trace()).ok()?;
+    let out = |point: WayPoint, units: &Units| {
+        format!("{} out", show(point.distance, units.distance, Round::Down))
+    };
+    let id = |name| Id::new(Family::Flight, name);
+    sink.number(id("no-return"), Some(no_return.distance.into()), |units| {
+        if no_return.distance > far {
+            "not before the end of the first leg".to_owned()
+        } else {
+            out(no_return, units)
+        }
+    });
+    let equal_time = equal_time_point(far, speed, home, sink.trace()).ok()?;
+    sink.number(id("equal-time"), Some(equal_time.distance.into()), |units| out(equal_time, units));
+    Some(Critical { no_return, equal_time })
+}
+
+/// Hours and minutes, rounded against the user.
+#[must_use]
+pub fn hours(time: Time, round: Round) -> String {
+    let minutes = time.count(unit::MIN);
+    let whole = match round {
+        Round::Up => (minutes - 1e-6).ceil(),
+        Round::Down => (minutes + 1e-6).floor(),
+        Round::Near => minutes.round(),
+    };
+    format!("{} h {:02} min", (whole / 60.0).floor(), whole % 60.0)
 }
 
 /// Light at one place.
@@ -100,58 +175,51 @@ pub struct LightView {
     pub offset: Offset,
 }
 
-pub(super) fn light(stage: &Stage, choice: &Choice) -> Vec<LightView> {
-    let here = LightView {
-        place: stage.here.name.clone(),
-        day: stage.light.here.on(choice.departs, &mut Silent),
-        offset: stage.here.offset,
+impl LightView {
+    /// First and last light, or why there is neither.
+    #[must_use]
+    pub fn words(&self) -> String {
+        let day = match &self.day {
+            Ok(day) => day,
+            Err(why) => return format!("light unknown: {why}"),
+        };
+        let at = |instant: Option<Timestamp>| {
+            instant.map_or_else(|| "none".to_owned(), |at| clock(at, self.offset))
+        };
+        match (day.rise(), day.set()) {
+            (None, None) => format!("the sun is {}", day.words()),
+            (rise, set) => {
+                format!("first light {}, last light {} (UTC{})", at(rise), at(set), self.offset)
+            }
+        }
+    }
+}
+
+pub(super) fn light<S: Sink>(stage: &Stage, choice: &Choice, sink: &mut S) -> Vec<LightView> {
+    let mut views: Vec<LightView> = Vec::new();
+    let mut add = |place: &str, day, offset, sink: &mut S| {
+        let view = LightView { place: place.to_owned(), day, offset };
+        // A flight that comes back here would say the same twice.
+        if views.contains(&view) {
+            return sink.fresh();
+        }
+        let id = Id::of(Family::Light, "day", &view.place);
+        sink.number(id, None, |_| view.words());
+        views.push(view);
     };
-    let legs = stage.documents.turnaround.legs.iter().enumerate();
-    let there = legs.map(|(index, leg)| {
+    let here = &stage.here;
+    let day = stage.light.here.on(choice.departs, sink.trace());
+    add(&here.name, day, here.offset, sink);
+    for (index, leg) in stage.documents.turnaround.legs.iter().enumerate() {
         let spot = stage.there[index].as_ref();
         let lands = stage.plan.as_ref().ok().map(|plan| plan.legs[index].lands_after);
         let at = lands.map_or(choice.departs, |after| later(choice.departs, after));
         let light = stage.light.there[index].as_ref();
-        LightView {
-            place: spot.map_or_else(|| leg.name.value.clone(), |spot| spot.name.clone()),
-            day: light
-                .ok_or_else(|| "the position is not given".to_owned())
-                .and_then(|light| light.on(at, &mut Silent)),
-            offset: spot.map_or(stage.here.offset, |spot| spot.offset),
-        }
-    });
-    let mut views: Vec<LightView> = Vec::new();
-    for view in std::iter::once(here).chain(there) {
-        // A flight that comes back here would say the same twice.
-        if !views.contains(&view) {
-            views.push(view);
-        }
+        let day = light
+            .ok_or_else(|| "the position is not given".to_owned())
+            .and_then(|light| light.on(at, sink.trace()));
+        let place = spot.map_or(leg.name.value.as_str(), |spot| spot.name.as_str());
+        add(place, day, spot.map_or(here.offset, |spot| spot.offset), sink);
     }
     views
-}
-
-/// A strip on the day.
-#[derive(Clone, Debug, PartialEq)]
-pub struct StripView {
-    /// Direction of take-off.
-    pub direction: String,
-    /// Pressure altitude.
-    pub pressure_altitude: Result<Length, Unknown>,
-    /// Density altitude.
-    pub density_altitude: Result<Length, Unknown>,
-    /// Wind on that direction.
-    pub wind: Result<Components, Unknown>,
-    /// The greatest take-off mass that the strip allows now.
-    pub mass_allowed: Result<GreatestMass, Unknown>,
-}
-
-pub(super) fn strip(stage: &Stage, choice: &Choice) -> StripView {
-    let way = &stage.here.ways[choice.take_off];
-    StripView {
-        direction: way.name.clone(),
-        pressure_altitude: stage.here.pressure_altitude.clone(),
-        density_altitude: stage.here.density_altitude.clone(),
-        wind: way.wind.clone(),
-        mass_allowed: mass_allowed(stage, choice.take_off),
-    }
 }

@@ -3,13 +3,18 @@
 use stillprop_calc::{
     burn::{Worst, state_at},
     load::Loading,
-    quantity::{FromAmount, Length, Mass, Volume},
-    trace::Silent,
+    quantity::{FromAmount, Length, Mass, MassDensity, Volume},
+    source,
+    trace::{Silent, Step, Trace},
 };
 
 use crate::{
-    limits::load::{Masses, masses, missing, worst_points},
+    limits::{
+        Family, Id, Sink,
+        load::{Masses, masses, missing, worst_points},
+    },
     stage::{Choice, Stage, Unknown},
+    units::Round,
 };
 
 /// Mass and balance at one point of the flight.
@@ -28,40 +33,126 @@ pub struct LoadState {
 }
 
 /// Ramp, take-off, each landing, empty tanks.
-pub(super) fn states(stage: &Stage, choice: &Choice) -> Result<Vec<LoadState>, Unknown> {
-    let masses = masses(stage, choice, &mut Silent);
+pub(super) fn states<S: Sink>(
+    stage: &Stage,
+    choice: &Choice,
+    sink: &mut S,
+) -> Result<Vec<LoadState>, Unknown> {
+    let masses = masses(stage, choice, sink.trace());
+    sink.share();
     let density = stage.density.as_ref().map_err(Clone::clone)?.value;
     let (Some(loading), Some(ramp)) = (masses.zero_fuel_loading(), masses.ramp) else {
         return Err(missing(stage));
     };
     let aboard = (ramp - loading.mass) / density;
     let taxi = stage.documents.aircraft.burn.start_and_taxi.value;
-    let mut stops = vec![("ramp".to_owned(), aboard), ("take-off".to_owned(), aboard - taxi)];
+    let none = Volume::from_si(0.0);
+    let mut stops = vec![("ramp".to_owned(), none), ("take-off".to_owned(), taxi)];
     if let Ok(plan) = &stage.plan {
-        stops.extend(
-            plan.legs.iter().map(|leg| (format!("landing {}", leg.name), aboard - leg.used)),
-        );
+        stops.extend(plan.legs.iter().map(|leg| (format!("landing {}", leg.name), leg.used)));
     }
-    stops.push(("zero fuel".to_owned(), Volume::from_si(0.0)));
-    let state = |(name, fuel): (String, Volume)| {
-        let at = at(stage, loading, &masses, fuel * density);
-        load_state(stage, name, at, fuel)
-    };
-    let mut states: Vec<LoadState> = stops
-        .into_iter()
-        .filter(|(_, fuel)| fuel.value >= 0.0)
-        .map(state)
-        .collect::<Result<_, Unknown>>()?;
-    states.extend(between(stage, &masses, &states));
+    stops.push(("zero fuel".to_owned(), aboard));
+    let mut states = Vec::with_capacity(stops.len() + 2);
+    for (name, used) in stops.into_iter().filter(|(_, used)| *used <= aboard) {
+        let left = aboard - used;
+        let fuel = masses.tank_fuel(stage.burn_tanks.len());
+        let at = state_at(loading, &stage.burn_tanks, fuel, left * density);
+        let arm = at.centre_of_gravity(&mut Silent).map_err(|error| error.to_string())?;
+        let allowed = stage.envelope.as_ref().ok().map(|envelope| {
+            let cut = envelope.cut(at.mass);
+            (cut.forward, cut.aft)
+        });
+        let state = LoadState { name, mass: at.mass, arm, allowed, fuel: left };
+        let before = (aboard, used);
+        numbers(
+            &state,
+            sink,
+            |trace| left_step(trace, before, left, density),
+            |trace| {
+                trace.step(|| at_step(loading, left * density, at));
+                let _again = at.centre_of_gravity(trace);
+            },
+        );
+        states.push(state);
+    }
+    states.extend(between(stage, &masses, &states, sink));
+    sink.fresh();
     Ok(states)
+}
+
+/// The five numbers of a state. `fuel` and `arm` leave the steps behind its fuel, and behind its
+/// mass and balance.
+fn numbers<S: Sink>(
+    state: &LoadState,
+    sink: &mut S,
+    fuel: impl Fn(&mut S::Trace),
+    arm: impl Fn(&mut S::Trace),
+) {
+    let id = |name| Id::of(Family::Load, name, &state.name);
+    let (mass, at, left) = (state.mass, state.arm, state.fuel);
+    arm(sink.trace());
+    sink.number(id("mass"), Some(mass.into()), |units| units.mass(mass, Round::Up));
+    arm(sink.trace());
+    sink.number(id("balance"), Some(at.into()), |units| units.arm(at));
+    for (name, allowed) in
+        [("forward", state.allowed.map(|both| both.0)), ("aft", state.allowed.map(|both| both.1))]
+    {
+        if let Some(allowed) = allowed {
+            sink.trace().step(|| {
+                Step::new(
+                    format!("{name} boundary of the envelope at that mass"),
+                    "straight between the corners of the envelope",
+                )
+                .with("m", mass)
+                .gives("limit", allowed)
+                .from(source::PLANE_GEOMETRY)
+            });
+        }
+        sink.number(id(name), allowed.map(Into::into), |units| {
+            allowed.map_or_else(|| "unknown".to_owned(), |arm| units.arm(arm))
+        });
+    }
+    fuel(sink.trace());
+    sink.number(id("fuel"), Some(left.into()), |units| units.fuel(left, Round::Down));
+}
+
+fn left_step(
+    trace: &mut impl Trace,
+    (aboard, used): (Volume, Volume),
+    left: Volume,
+    density: MassDensity,
+) {
+    trace.step(|| {
+        Step::new("usable fuel left", "left = aboard - used")
+            .with("aboard", aboard)
+            .with("used", used)
+            .gives("left", left)
+            .gives("m", left * density)
+    });
+}
+
+fn at_step(dry: Loading, left: Mass, at: Loading) -> Step {
+    let what = "with the fuel that is left, each tank at its arm";
+    Step::new(what, "W = zero fuel + fuel; M = the sum of m x")
+        .with("zero fuel", dry.mass)
+        .with("fuel", left)
+        .gives("W", at.mass)
+        .gives("M", at.moment)
+        .from(source::PHAK_BALANCE)
 }
 
 /// The worst points of the burn that are none of the states: outside in mid-burn, or nearest
 /// to it.
-fn between(stage: &Stage, masses: &Masses, states: &[LoadState]) -> Vec<LoadState> {
-    let Ok((envelope, loading, worst)) = worst_points(stage, masses, &mut Silent) else {
+fn between<S: Sink>(
+    stage: &Stage,
+    masses: &Masses,
+    states: &[LoadState],
+    sink: &mut S,
+) -> Vec<LoadState> {
+    let Ok((envelope, loading, worst)) = worst_points(stage, masses, sink.trace()) else {
         return Vec::new();
     };
+    sink.share();
     let Ok(density) = &stage.density else { return Vec::new() };
     let points = [("farthest forward", worst.forward), ("farthest aft", worst.aft)];
     let fresh = points.into_iter().filter(|(_, point)| {
@@ -69,32 +160,25 @@ fn between(stage: &Stage, masses: &Masses, states: &[LoadState]) -> Vec<LoadStat
     });
     let state = |(name, point): (&str, Worst)| {
         let cut = envelope.cut(point.mass);
-        LoadState {
+        let left = (point.mass - loading.mass) / density.value;
+        let state = LoadState {
             name: name.into(),
             mass: point.mass,
             arm: point.arm,
             allowed: Some((cut.forward, cut.aft)),
-            fuel: (point.mass - loading.mass) / density.value,
-        }
+            fuel: left,
+        };
+        let step = |trace: &mut S::Trace| {
+            trace.step(|| {
+                Step::new("usable fuel left", "V = (m - zero fuel) / density")
+                    .with("m", point.mass)
+                    .with("zero fuel", loading.mass)
+                    .with("density", density.value)
+                    .gives("V", left)
+            });
+        };
+        numbers(&state, sink, step, |_| {});
+        state
     };
     fresh.map(state).collect()
-}
-
-fn at(stage: &Stage, loading: Loading, masses: &Masses, stop: Mass) -> Loading {
-    let fuel = masses.tank_fuel(stage.burn_tanks.len());
-    state_at(loading, &stage.burn_tanks, fuel, stop)
-}
-
-fn load_state(
-    stage: &Stage,
-    name: String,
-    loading: Loading,
-    fuel: Volume,
-) -> Result<LoadState, Unknown> {
-    let arm = loading.centre_of_gravity(&mut Silent).map_err(|error| error.to_string())?;
-    let allowed = stage.envelope.as_ref().ok().map(|envelope| {
-        let cut = envelope.cut(loading.mass);
-        (cut.forward, cut.aft)
-    });
-    Ok(LoadState { name, mass: loading.mass, arm, allowed, fuel })
 }

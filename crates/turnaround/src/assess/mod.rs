@@ -3,16 +3,22 @@
 
 mod flight;
 pub mod ground;
+mod ladder;
 mod load;
 mod notes;
+mod number;
+mod people;
+mod strip;
 
-pub use flight::{Arrival, Critical, FlightView, LightView, StripView};
+pub use flight::{Arrival, Critical, FlightView, LightView, hours};
 pub use load::LoadState;
+pub use number::{Number, Table, single, table};
 use stillprop_calc::{
     fuel::Ladder,
-    quantity::Volume,
+    quantity::{Amount, Volume},
     trace::{Silent, Step, Working},
 };
+pub use strip::StripView;
 
 use crate::{
     document::ground::StartBy,
@@ -86,6 +92,8 @@ pub struct Assessment {
     pub invented: bool,
     /// Limits, tightest first.
     pub limits: Vec<Limit>,
+    /// Numbers beside the limits, in the order of their tables.
+    pub numbers: Vec<Number>,
     /// The ladder, or why there is none.
     pub ladder: Result<LadderView, Unknown>,
     /// The aeroplane at each stage of the flight, or why it is not known.
@@ -113,6 +121,12 @@ impl Assessment {
         self.limits.iter().filter(|limit| limit.verdict == verdict).count()
     }
 
+    /// What the number of this name says; empty when there is none.
+    #[must_use]
+    pub fn says(&self, id: &str) -> &str {
+        self.numbers.iter().find(|number| number.id == id).map_or("", |number| &number.says)
+    }
+
     /// True when every limit holds.
     #[must_use]
     pub fn ready(&self) -> bool {
@@ -124,7 +138,10 @@ impl Assessment {
 #[must_use]
 pub fn assess(stage: &Stage, choice: &Choice, units: &Units) -> Assessment {
     let documents = &stage.documents;
-    let mut limits = limits(stage, choice, units);
+    let mut report = Report::new(units);
+    stage.evaluate(choice, &mut report);
+    let views = Views::of(stage, choice, &mut report);
+    let Report { mut limits, numbers, .. } = report;
     // A stable sort: equals stay in the order of the families.
     limits.sort_by(|a, b| {
         tightness(a).partial_cmp(&tightness(b)).unwrap_or(std::cmp::Ordering::Equal)
@@ -140,11 +157,12 @@ pub fn assess(stage: &Stage, choice: &Choice, units: &Units) -> Assessment {
         rules: stage.rules_name.clone(),
         invented: documents.turnaround.invented || documents.aircraft.invented,
         limits,
-        ladder: ladder(stage, choice),
-        states: load::states(stage, choice),
-        flight: flight::view(stage, choice),
-        light: flight::light(stage, choice),
-        here: flight::strip(stage, choice),
+        numbers,
+        ladder: views.ladder,
+        states: views.states,
+        flight: views.flight,
+        light: views.light,
+        here: views.here,
         ground: ground::ground(stage, choice),
         start: ground::start(stage),
         notes: notes::notes(stage, choice, units),
@@ -165,27 +183,41 @@ fn tightness(limit: &Limit) -> (Verdict, f64) {
     (limit.verdict, limit.share().unwrap_or(f64::INFINITY))
 }
 
-fn ladder(stage: &Stage, choice: &Choice) -> Result<LadderView, Unknown> {
-    let plan = stage.plan.as_ref().map_err(Clone::clone)?;
-    Ok(LadderView {
-        parts: plan.ladder,
-        required: plan.required,
-        aboard: stage.fuel_aboard(choice),
-        unusable: stage.tanks.iter().map(|tank| tank.unusable).sum(),
-        capacity: stage.tanks.iter().map(|tank| tank.usable).sum(),
-    })
+/// What stands beside the limits, each number of it handed to the sink with its steps.
+struct Views {
+    ladder: Result<LadderView, Unknown>,
+    states: Result<Vec<LoadState>, Unknown>,
+    flight: Result<FlightView, Unknown>,
+    light: Vec<LightView>,
+    here: StripView,
+}
+
+impl Views {
+    fn of<S: Sink>(stage: &Stage, choice: &Choice, sink: &mut S) -> Self {
+        sink.fresh();
+        let views = Self {
+            states: load::states(stage, choice, sink),
+            ladder: ladder::view(stage, choice, sink),
+            here: strip::view(stage, choice, sink),
+            flight: flight::view(stage, choice, sink),
+            light: flight::light(stage, choice, sink),
+        };
+        people::masses(stage, sink);
+        views
+    }
 }
 
 /// Keeps words.
 pub(crate) struct Report<'a> {
     units: &'a Units,
     pub(crate) limits: Vec<Limit>,
+    numbers: Vec<Number>,
     silent: Silent,
 }
 
 impl<'a> Report<'a> {
     pub(crate) const fn new(units: &'a Units) -> Self {
-        Self { units, limits: Vec::new(), silent: Silent }
+        Self { units, limits: Vec::new(), numbers: Vec::new(), silent: Silent }
     }
 }
 
@@ -198,6 +230,10 @@ impl Sink for Report<'_> {
 
     fn limit(&mut self, id: Id<'_>, found: Found, words: impl FnOnce(&Units) -> Words) {
         self.limits.push(limit(id, found, words(self.units)));
+    }
+
+    fn number(&mut self, id: Id<'_>, amount: Option<Amount>, says: impl FnOnce(&Units) -> String) {
+        self.numbers.push(Number::new(id, amount, says(self.units)));
     }
 }
 
@@ -213,20 +249,40 @@ fn limit(id: Id<'_>, found: Found, mut words: Words) -> Limit {
     Limit { id: id.to_string(), family: id.family, verdict, measure, words }
 }
 
-/// One limit with the steps behind it.
+/// A limit or a number with the steps behind it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Explained {
-    /// The limit.
-    pub limit: Limit,
+    /// What is explained.
+    pub about: About,
     /// The steps, in order.
     pub working: Working,
 }
 
-/// The working behind one limit; `Err` with all names when there is no such limit.
+/// What has a working.
+#[derive(Clone, Debug, PartialEq)]
+pub enum About {
+    /// A limit.
+    Limit(Limit),
+    /// A number without a bound.
+    Number(Number),
+}
+
+impl Explained {
+    /// The limit, when it is one.
+    #[must_use]
+    pub const fn limit(&self) -> Option<&Limit> {
+        match &self.about {
+            About::Limit(limit) => Some(limit),
+            About::Number(_) => None,
+        }
+    }
+}
+
+/// The working behind one limit or number; `Err` with all names when there is nothing so called.
 ///
 /// # Errors
 ///
-/// The names of the limits there are.
+/// The names of the limits and numbers there are.
 pub fn why(
     stage: &Stage,
     choice: &Choice,
@@ -242,10 +298,13 @@ pub fn why(
         found: None,
     };
     stage.evaluate(choice, &mut sink);
+    if sink.found.is_none() {
+        Views::of(stage, choice, &mut sink);
+    }
     sink.found.ok_or(sink.names)
 }
 
-/// Keeps the steps of one limit.
+/// Keeps the steps of one limit or number.
 struct Why<'a> {
     wanted: &'a str,
     units: &'a Units,
@@ -253,6 +312,20 @@ struct Why<'a> {
     shared: Vec<Step>,
     names: Vec<String>,
     found: Option<Explained>,
+}
+
+impl Why<'_> {
+    /// Takes the steps since the last; `about` is asked when they are those that are wanted.
+    fn take(&mut self, id: Id<'_>, about: impl FnOnce(&Units) -> About) {
+        let own = std::mem::take(&mut self.own.steps);
+        let name = id.to_string();
+        if name == self.wanted && self.found.is_none() {
+            let steps = self.shared.iter().cloned().chain(own).collect();
+            let working = Working { steps };
+            self.found = Some(Explained { about: about(self.units), working });
+        }
+        self.names.push(name);
+    }
 }
 
 impl Sink for Why<'_> {
@@ -272,13 +345,10 @@ impl Sink for Why<'_> {
     }
 
     fn limit(&mut self, id: Id<'_>, found: Found, words: impl FnOnce(&Units) -> Words) {
-        let own = std::mem::take(&mut self.own.steps);
-        let name = id.to_string();
-        if name == self.wanted {
-            let steps = self.shared.iter().cloned().chain(own).collect();
-            let limit = limit(id, found, words(self.units));
-            self.found = Some(Explained { limit, working: Working { steps } });
-        }
-        self.names.push(name);
+        self.take(id, |units| About::Limit(limit(id, found, words(units))));
+    }
+
+    fn number(&mut self, id: Id<'_>, amount: Option<Amount>, says: impl FnOnce(&Units) -> String) {
+        self.take(id, |units| About::Number(Number::new(id, amount, says(units))));
     }
 }

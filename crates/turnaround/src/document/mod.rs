@@ -10,8 +10,9 @@ mod nested;
 pub mod strip;
 pub mod turnaround;
 
+pub use check::length_unit;
 pub use check::{chart, check_against};
-pub(crate) use check::{envelope, length_unit, outline, point};
+pub(crate) use check::{envelope, outline, point};
 pub use nested::{Nested, ShapeError};
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde::{Deserialize, Deserializer, de::Error as _};

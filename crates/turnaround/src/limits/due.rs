@@ -1,7 +1,10 @@
 //! `due.*`: what must still be in date when the last leg lands.
 
 use jiff::civil::Date;
-use stillprop_calc::quantity::{FromAmount, Time};
+use stillprop_calc::{
+    quantity::{FromAmount, Time},
+    trace::{Step, Trace},
+};
 
 use super::{Family, Found, Id, Measure, Sink, Words};
 use crate::{
@@ -30,6 +33,10 @@ fn one<S: Sink>(id: Id<'_>, day: Date, until: Date, sink: &mut S) {
     let left = until.duration_since(day).as_secs() as f64;
     let (left, month) = (Time::from_si(left), Time::from_si(30.0 * 86_400.0));
     let measure = Measure::at_least(left, Time::from_si(0.0)).share_of(month);
+    sink.trace().step(|| {
+        let step = Step::new("days left after the last landing", "left = last day - that day");
+        step.gives("left", left).remark(format!("last day {until}, last landing {day}"))
+    });
     sink.limit(id, Found::Measured(measure), |_| {
         let days = |time| crate::units::show(time, stillprop_calc::unit::D, Round::Near);
         Words::stands(format!("good to {until}")).act(format!("ran out {} ago", days(-left)))

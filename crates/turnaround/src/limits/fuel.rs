@@ -22,7 +22,8 @@ pub fn limits<S: Sink>(stage: &Stage, choice: &Choice, sink: &mut S) {
     required(stage, aboard, sink);
     reserve(stage, aboard, sink);
     sink.fresh();
-    for (tank, fuel) in stage.tanks.iter().zip(&choice.fuel) {
+    for (index, (tank, fuel)) in stage.tanks.iter().zip(&choice.fuel).enumerate() {
+        sink.trace().step(|| in_tank(stage, choice, index));
         let id = Id::of(Family::Fuel, "tank", &tank.label);
         match fuel {
             None => sink.limit(id, Found::Unknown, |_| {
@@ -44,6 +45,19 @@ fn replay<T: Trace>(stage: &Stage, trace: &mut T) {
     if T::RECORDS {
         let _again =
             flight::plan(&stage.onward, &stage.documents.aircraft.burn, &stage.figures, trace);
+    }
+}
+
+/// What a tank holds at chocks off.
+pub(crate) fn in_tank(stage: &Stage, choice: &Choice, index: usize) -> Step {
+    let now = stage.fuel_now.get(index).copied().flatten();
+    let step = |formula| Step::new(stage.tanks[index].label.clone(), formula);
+    match (now, stage.uplift(choice, index)) {
+        (Some(now), Some(taken)) => step("V = there + taken")
+            .with("there", now)
+            .with("taken", taken)
+            .gives("V", now + taken),
+        _ => step("").remark("the fuel in it is not given"),
     }
 }
 
@@ -145,6 +159,13 @@ fn imbalance<S: Sink>(stage: &Stage, choice: &Choice, sink: &mut S) {
         let why = || stage.density.as_ref().err().cloned().unwrap_or_else(|| not_given(stage));
         return sink.limit(id, Found::Unknown, |_| Words::missing(why()));
     };
+    for index in 0..stage.tanks.len() {
+        sink.trace().step(|| in_tank(stage, choice, index));
+    }
+    sink.trace().step(|| {
+        let what = "greatest difference between the sides on the whole burn";
+        Step::new(what, "right less left, at each end of each stretch").gives("V", difference)
+    });
     sink.limit(id, Found::Measured(Measure::at_most(difference, limit)), |units| {
         let over = units.fuel(difference - limit, Round::Up);
         Words::stands(format!(

@@ -382,5 +382,8 @@ fn place_mass<S: Sink>(
             add(&item.what, item.mass.as_ref().ok(), sink.trace());
         }
     }
+    if let Some(mass) = mass {
+        sink.trace().step(|| Step::new("all that is there", "the sum").gives("m", mass));
+    }
     mass_limit(id, mass, place.max_mass, || missing(stage), sink);
 }

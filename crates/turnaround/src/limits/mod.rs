@@ -84,6 +84,8 @@ pub enum Family {
     Static,
     /// Starting the engine.
     Start,
+    /// The onward flight: numbers, and no limit of its own.
+    Flight,
 }
 
 impl Family {
@@ -117,6 +119,7 @@ impl Family {
             Self::Site => "site",
             Self::Static => "static",
             Self::Start => "start",
+            Self::Flight => "flight",
         }
     }
 }
@@ -328,6 +331,16 @@ pub trait Sink {
 
     /// Takes a limit. `words` is called only when somebody will read them.
     fn limit(&mut self, id: Id<'_>, found: Found, words: impl FnOnce(&Units) -> Words);
+
+    /// Takes a number that has no bound, with the quantity it is, where it is one. `says` is
+    /// called only when somebody will read it.
+    fn number(
+        &mut self,
+        _id: Id<'_>,
+        _amount: Option<Amount>,
+        _says: impl FnOnce(&Units) -> String,
+    ) {
+    }
 
     /// Marks the steps so far as shared by the limits that follow.
     fn share(&mut self) {}

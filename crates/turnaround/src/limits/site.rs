@@ -3,6 +3,8 @@
 use stillprop_calc::{
     plane::{Extent, Point},
     quantity::{FromAmount, Length, Ratio},
+    source,
+    trace::{Step, Trace},
     unit,
 };
 
@@ -121,6 +123,10 @@ impl<'a> Clearance<'a> {
     }
 
     fn limit<S: Sink>(&self, sink: &mut S) {
+        if let (Ok(closest), Ok(room)) = (&self.closest, self.room) {
+            sink.trace().step(|| apart(closest, &self.to()));
+            sink.trace().step(|| room.step("distance that is asked", "asked"));
+        }
         sink.limit(self.id(), self.found(), |units| match (self.closest, self.room) {
             (Err(why), _) => Words::missing(why),
             (_, Err(why)) => Words::missing(why.clone()),
@@ -143,6 +149,22 @@ impl<'a> Clearance<'a> {
             Need::Spill => "start nothing: clean it up, or push the aeroplane away",
         }
     }
+}
+
+/// The two nearest points and how far apart they are.
+fn apart(closest: &Closest<'_>, to: &str) -> Step {
+    let (from, nearest) = (closest.from, &closest.nearest);
+    let step = Step::new(
+        format!("nearest points of {from} and {to}"),
+        "apart = sqrt((e2 - e1)^2 + (n2 - n1)^2), east and north of the mark",
+    )
+    .with("e1", nearest.from.east())
+    .with("n1", nearest.from.north())
+    .with("e2", nearest.to.east())
+    .with("n2", nearest.to.north())
+    .gives("apart", nearest.distance)
+    .from(source::PLANE_GEOMETRY);
+    if nearest.overlaps { step.remark("they meet") } else { step }
 }
 
 fn between(closest: &Closest<'_>, units: &Units, citation: &str) -> String {
@@ -230,6 +252,14 @@ impl<'a> Here<'a> {
         };
         let half = self.site.airframe.half_width();
         let left = found.nearest.distance - half;
+        sink.trace().step(|| apart(&found, "the way out"));
+        sink.trace().step(|| {
+            Step::new("room beside the wingtip", "room = apart - half the span")
+                .with("apart", found.nearest.distance)
+                .with("half the span", half)
+                .gives("room", left)
+        });
+        sink.trace().step(|| room.step("room that is asked", "asked"));
         let measure = Measure::at_least(left, room.value);
         sink.limit(id, Found::Measured(measure), |units| {
             let (has, needs) = units.apron_pair(left, room.value);
@@ -389,6 +419,22 @@ fn hose<S: Sink>(stage: &Stage, choice: &Choice, here: Here<'_>, sink: &mut S) {
     };
     let far = source.at.distance(place);
     let reach = hose * (Ratio::from_si(1.0) - slack.value);
+    sink.trace().step(|| {
+        Step::new(format!("from {} to the filler of {filler}", source.what), "over the ground")
+            .with("e1", source.at.east())
+            .with("n1", source.at.north())
+            .with("e2", place.east())
+            .with("n2", place.north())
+            .gives("far", far)
+            .from(stillprop_calc::source::PLANE_GEOMETRY)
+    });
+    sink.trace().step(|| slack.step("slack that is asked", "slack"));
+    sink.trace().step(|| {
+        Step::new("what the hose reaches", "reach = hose (1 - slack)")
+            .with("hose", hose)
+            .with("slack", slack.value)
+            .gives("reach", reach)
+    });
     sink.limit(id, Found::Measured(Measure::at_most(far, reach)), |units| {
         let (far_words, reach_words) =
             (units.apron(far, Round::Up), units.apron(reach, Round::Down));

@@ -201,14 +201,14 @@ fn conditions(spot: &Spot, mass: Mass) -> Result<Conditions, Gap<'_>> {
 }
 
 /// Pressure altitude was found while preparing; a reader sees it found again.
-fn replay_air<T: Trace>(spot: &Spot, trace: &mut T) {
+pub(crate) fn replay_air<T: Trace>(spot: &Spot, trace: &mut T) {
     if let (true, Some(qnh)) = (T::RECORDS, spot.weather.qnh) {
         let _again = stillprop_calc::air::pressure_altitude_at(spot.elevation, qnh, trace);
     }
 }
 
 /// The wind on a direction was found while preparing, by the same function.
-fn replay_wind<T: Trace>(spot: &Spot, way: &Way, trace: &mut T) {
+pub(crate) fn replay_wind<T: Trace>(spot: &Spot, way: &Way, trace: &mut T) {
     if T::RECORDS {
         let _again = runway::components(&way.bearing, spot.weather.wind, trace);
     }
@@ -280,7 +280,7 @@ fn unknown_or_beyond<S: Sink>(id: Id<'_>, gap: Gap<'_>, sink: &mut S) {
 
 /// `; the strip allows 1 480 kg now: leave 92 kg`.
 fn leave_words(spot: &Spot, way: &Way, ask: &Ask<'_>, units: &Units) -> String {
-    let allowed = allowed(spot, way, ask);
+    let allowed = allowed(spot, way, ask, &mut stillprop_calc::trace::Silent);
     match (allowed, ask.mass) {
         (Ok(GreatestMass::Some(allowed)), Ok(mass)) if allowed < mass => format!(
             "; the strip allows {} now: leave {}",
@@ -292,7 +292,12 @@ fn leave_words(spot: &Spot, way: &Way, ask: &Ask<'_>, units: &Units) -> String {
     }
 }
 
-fn allowed(spot: &Spot, way: &Way, ask: &Ask<'_>) -> Result<GreatestMass, Unknown> {
+fn allowed(
+    spot: &Spot,
+    way: &Way,
+    ask: &Ask<'_>,
+    trace: &mut impl Trace,
+) -> Result<GreatestMass, Unknown> {
     let chart = ask.chart.ok_or_else(|| NO_CHART.words())?;
     let available = match ask.available {
         Setting::Is(available) => available,
@@ -301,9 +306,8 @@ fn allowed(spot: &Spot, way: &Way, ask: &Ask<'_>) -> Result<GreatestMass, Unknow
     };
     let at = conditions(spot, Mass::from_si(0.0)).map_err(Gap::words)?;
     let factor = way.factor(ask.on).clone()?;
-    let mut silent = stillprop_calc::trace::Silent;
     let (altitude, temperature) = (at.pressure_altitude, at.temperature);
-    greatest_mass(chart, altitude, temperature, factor, Sense::AtMost, available, &mut silent)
+    greatest_mass(chart, altitude, temperature, factor, Sense::AtMost, available, trace)
         .map_err(|beyond| Gap::Beyond(beyond, "distance").words())
 }
 
@@ -312,8 +316,13 @@ fn allowed(spot: &Spot, way: &Way, ask: &Ask<'_>) -> Result<GreatestMass, Unknow
 /// # Errors
 ///
 /// The first thing that is not known.
-pub fn mass_allowed(stage: &Stage, take_off: usize) -> Result<GreatestMass, Unknown> {
+pub fn mass_allowed(
+    stage: &Stage,
+    take_off: usize,
+    trace: &mut impl Trace,
+) -> Result<GreatestMass, Unknown> {
     let (spot, way) = (&stage.here, &stage.here.ways[take_off]);
+    replay_air(spot, trace);
     let p = &stage.performance;
     let asks = [
         (Distance::TakeOffRun, p.take_off_run.as_ref(), way.tora, "TORA", true),
@@ -327,7 +336,8 @@ pub fn mass_allowed(stage: &Stage, take_off: usize) -> Result<GreatestMass, Unkn
         }
         let mass = Err(Gap::Mass(stage));
         let ask = Ask { on, chart, mass, available, declared };
-        least = lesser(least, allowed(spot, way, &ask)?);
+        replay_factor(stage, spot, way, on, trace);
+        least = lesser(least, allowed(spot, way, &ask, trace)?);
     }
     Ok(least)
 }

@@ -6,7 +6,7 @@
 use stillprop_calc::{
     fuel::{self, Ladder},
     geodesy::{self, Ellipsoid, Position},
-    quantity::{Angle, FromAmount, Length, Time, Velocity, Volume, VolumeRate},
+    quantity::{Angle, FromAmount, Length, Ratio, Time, Velocity, Volume, VolumeRate},
     trace::{Silent, Step, Trace},
     unit,
     wind::{Triangle, Wind, wind_triangle},
@@ -98,51 +98,119 @@ pub fn plan(
     figures: &Figures,
     trace: &mut impl Trace,
 ) -> Result<Plan, Unknown> {
-    if onward.legs.is_empty() {
-        return Err("no onward leg is given".into());
-    }
-    let none = Volume::from_si(0.0);
-    let (mut legs, mut trip, mut elapsed, mut used) = (Vec::new(), none, Time::from_si(0.0), none);
-    for leg in &onward.legs {
-        let flown = leg_plan(leg, burn, trace)?;
-        trip += flown.fuel;
-        elapsed += burn.taxi_time.value + flown.time;
-        used += burn.start_and_taxi.value + flown.fuel;
-        legs.push(LegPlan { lands_after: elapsed, used, ..flown });
-        elapsed += leg.stop;
-    }
-    let alternate = match &onward.alternate {
-        Some(leg) => leg_plan(leg, burn, trace)?.fuel,
-        None => none,
-    };
-    let share = figures.contingency.as_ref().map_err(Clone::clone)?;
-    trace.step(|| share.step("contingency share of the pack", "share"));
-    let reserve = figures.final_reserve.as_ref().map_err(Clone::clone)?;
-    trace.step(|| reserve.step("final reserve of the pack", "t"));
-    let reserve_burn = onward.legs.iter().map(|leg| leg.burn).fold(burn.hold.value, greater);
-    let held = fuel::time_fuel(onward.holding, burn.hold.value, trace).map_err(words)?;
+    let mut legs = flown(onward, burn, trace)?;
+    let trip: Volume = legs.iter().map(|leg| leg.fuel).sum();
+    let alternate = alternate(onward, burn, trace)?;
+    let contingency = contingency(trip, figures, trace)?;
+    let (final_reserve, reserve_burn) = final_reserve(onward, burn, figures, trace)?;
+    let held = holding(onward, burn, trace)?;
     // Holding comes before the last landing: it is later and lighter by that much.
     if let Some(last) = legs.last_mut() {
         last.lands_after += onward.holding;
         last.used += held;
     }
     let ladder = Ladder {
-        start_and_taxi: starts(burn, onward.legs.len()),
+        start_and_taxi: start_and_taxi(onward, burn, trace),
         trip,
-        contingency: fuel::contingency(trip, share.value, trace).map_err(words)?,
+        contingency,
         alternate,
         holding: held,
-        final_reserve: fuel::time_fuel(reserve.value, reserve_burn, trace).map_err(words)?,
+        final_reserve,
         extra: onward.extra,
     };
     let required = ladder.required(trace);
     Ok(Plan { legs, ladder, required, reserve_burn })
 }
 
+/// Every leg, with what is used and how long it takes up to its landing; holding is not in it.
+///
+/// # Errors
+///
+/// The first thing that is not known, in words.
+pub fn flown(
+    onward: &Onward,
+    burn: &Burn,
+    trace: &mut impl Trace,
+) -> Result<Vec<LegPlan>, Unknown> {
+    if onward.legs.is_empty() {
+        return Err("no onward leg is given".into());
+    }
+    let (mut elapsed, mut used) = (Time::from_si(0.0), Volume::from_si(0.0));
+    let mut legs = Vec::with_capacity(onward.legs.len());
+    for leg in &onward.legs {
+        let flown = leg_plan(leg, burn, trace)?;
+        elapsed += burn.taxi_time.value + flown.time;
+        used += burn.start_and_taxi.value + flown.fuel;
+        legs.push(LegPlan { lands_after: elapsed, used, ..flown });
+        elapsed += leg.stop;
+    }
+    Ok(legs)
+}
+
+/// Fuel to the alternate; none where none is planned.
+///
+/// # Errors
+///
+/// The first thing that is not known, in words.
+pub fn alternate(onward: &Onward, burn: &Burn, trace: &mut impl Trace) -> Result<Volume, Unknown> {
+    let leg = onward.alternate.as_ref();
+    leg.map_or_else(|| Ok(Volume::from_si(0.0)), |leg| Ok(leg_plan(leg, burn, trace)?.fuel))
+}
+
+/// The share of the trip that the pack asks for.
+///
+/// # Errors
+///
+/// Why there is no share.
+pub fn contingency(
+    trip: Volume,
+    figures: &Figures,
+    trace: &mut impl Trace,
+) -> Result<Volume, Unknown> {
+    let share = figures.contingency.as_ref().map_err(Clone::clone)?;
+    trace.step(|| share.step("contingency share of the pack", "share"));
+    fuel::contingency(trip, share.value, trace).map_err(words)
+}
+
+/// The reserve of the pack, with the burn it is reckoned with.
+///
+/// # Errors
+///
+/// Why there is no reserve.
+pub fn final_reserve(
+    onward: &Onward,
+    burn: &Burn,
+    figures: &Figures,
+    trace: &mut impl Trace,
+) -> Result<(Volume, VolumeRate), Unknown> {
+    let reserve = figures.final_reserve.as_ref().map_err(Clone::clone)?;
+    trace.step(|| reserve.step("final reserve of the pack", "t"));
+    let greatest = onward.legs.iter().map(|leg| leg.burn).fold(burn.hold.value, greater);
+    let volume = fuel::time_fuel(reserve.value, greatest, trace).map_err(words)?;
+    Ok((volume, greatest))
+}
+
+/// Fuel for the holding that was asked for.
+///
+/// # Errors
+///
+/// When the time or the burn is beyond what is accepted.
+pub fn holding(onward: &Onward, burn: &Burn, trace: &mut impl Trace) -> Result<Volume, Unknown> {
+    fuel::time_fuel(onward.holding, burn.hold.value, trace).map_err(words)
+}
+
 /// Start and taxi once for each leg.
 #[expect(clippy::cast_precision_loss, reason = "a handful of legs")]
-fn starts(burn: &Burn, legs: usize) -> Volume {
-    burn.start_and_taxi.value * legs as f64
+pub fn start_and_taxi(onward: &Onward, burn: &Burn, trace: &mut impl Trace) -> Volume {
+    let (once, count) = (burn.start_and_taxi.value, onward.legs.len() as f64);
+    trace.step(|| {
+        Step::new("start and taxi, once for each leg", "V = legs * once")
+            .with("legs", Ratio::from_si(count))
+            .with("once", once)
+            .gives("V", once * count)
+            .remark("once: the aircraft document")
+    });
+    once * count
 }
 
 /// The final reserve is reckoned with the greatest of holding and cruise burns, so that it is
@@ -151,7 +219,12 @@ fn greater(a: VolumeRate, b: VolumeRate) -> VolumeRate {
     if a > b { a } else { b }
 }
 
-fn leg_plan(leg: &Leg, burn: &Burn, trace: &mut impl Trace) -> Result<LegPlan, Unknown> {
+/// What one leg takes by itself.
+///
+/// # Errors
+///
+/// The first thing that is not known, in words.
+pub fn leg_plan(leg: &Leg, burn: &Burn, trace: &mut impl Trace) -> Result<LegPlan, Unknown> {
     let (distance, track) = leg.course.clone()?;
     let wind = leg.wind.ok_or_else(|| {
         format!(
@@ -228,14 +301,21 @@ pub fn course(
     distance: Option<Length>,
     track: Option<Option<Angle>>,
     ends: (Option<Position>, Option<Position>),
+    trace: &mut impl Trace,
 ) -> Result<(Length, Angle), Unknown> {
     let line = match ends {
         (Some(from), Some(to)) => {
-            Some(geodesy::inverse(Ellipsoid::Wgs84, from, to, &mut Silent).map_err(words)?)
+            Some(geodesy::inverse(Ellipsoid::Wgs84, from, to, trace).map_err(words)?)
         }
         _ => None,
     };
     let bearing = line.and_then(|line| line.bearings).map(|bearings| bearings.initial);
+    if let Some(typed) = distance {
+        trace.step(|| {
+            let step = Step::new("distance as typed", "").gives("D", typed);
+            step.remark("the turnaround document; it goes before the line between the positions")
+        });
+    }
     let distance = distance.or(line.map(|line| line.distance));
     let track = match track {
         Some(typed) => Some(typed.ok_or_else(|| {

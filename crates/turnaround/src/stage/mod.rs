@@ -15,6 +15,7 @@ pub use figures::{Allowed, Cited, Figure, Figures};
 pub(crate) use figures::{allowed, allowed_for, quantity};
 use jiff::{Timestamp, tz::Offset};
 pub use prepare::{Documents, prepare};
+pub(crate) use prepare::{density_altitude, leg_course, person_mass};
 use stillprop_calc::{
     burn,
     envelope::Envelope,
@@ -113,6 +114,8 @@ pub struct Person {
     pub known: MassKnown,
     /// Class of a standard mass.
     pub class: Option<Category>,
+    /// The standard mass of the pack, where it stands for their own.
+    pub standard: Option<Figure<Mass>>,
     /// Role.
     pub role: Role,
     /// Index of the person who holds this one.

@@ -8,7 +8,7 @@ use stillprop_calc::{
     load::Loading,
     quantity::{Angle, FromAmount, Length, Mass, MassDensity, Time, Volume},
     table::Chart,
-    trace::Silent,
+    trace::{Silent, Step, Trace},
     unit,
 };
 use stillprop_rules::{
@@ -217,22 +217,38 @@ fn people(
     figures: &Figures,
 ) -> Vec<Person> {
     let index = |name: &str| turnaround.people.iter().position(|other| other.name.value == name);
-    let person = |person: &crate::document::turnaround::Person| Person {
-        name: person.name.value.clone(),
-        mass: person_mass(person, rules, situation, figures),
-        known: person.known.value,
-        class: person.class.as_ref().map(|class| class.value),
-        role: person.role,
-        held_by: person.held_by.as_ref().and_then(|holder| index(&holder.value)),
+    let standard = |class| figures::standard_mass(rules, situation, class);
+    let person = |person: &crate::document::turnaround::Person| {
+        let standard = mass_class(person).map(standard);
+        let mass = person_mass(person, standard.as_ref(), figures, &mut Silent);
+        Person {
+            name: person.name.value.clone(),
+            mass,
+            standard,
+            known: person.known.value,
+            class: person.class.as_ref().map(|class| class.value),
+            role: person.role,
+            held_by: person.held_by.as_ref().and_then(|holder| index(&holder.value)),
+        }
     };
     turnaround.people.iter().map(person).collect()
 }
 
-fn person_mass(
+/// The class whose standard mass stands for a person's own.
+fn mass_class(person: &crate::document::turnaround::Person) -> Option<Category> {
+    match (person.known.value, person.role) {
+        (MassKnown::Weighed | MassKnown::Stated, _) => None,
+        (MassKnown::Standard, Role::Pilot | Role::Crew) => Some(Category::Crew),
+        (MassKnown::Standard, Role::Passenger) => person.class.as_ref().map(|class| class.value),
+    }
+}
+
+/// A person with what belongs to them.
+pub(crate) fn person_mass(
     person: &crate::document::turnaround::Person,
-    rules: &Rules,
-    situation: &Situation,
+    standard: Option<&Figure<Mass>>,
     figures: &Figures,
+    trace: &mut impl Trace,
 ) -> Result<Mass, Unknown> {
     let name = &person.name.value;
     let given = || {
@@ -240,24 +256,39 @@ fn person_mass(
         mass.ok_or_else(|| format!("the mass of {name} is not given"))
     };
     match person.known.value {
-        MassKnown::Weighed => given(),
-        MassKnown::Stated => stated(given()?, figures),
+        MassKnown::Weighed => {
+            let mass = given()?;
+            trace.step(|| {
+                let step = Step::new("weighed with what belongs to them", "").gives("m", mass);
+                step.remark("the turnaround document")
+            });
+            Ok(mass)
+        }
+        MassKnown::Stated => stated(given()?, figures, trace),
         MassKnown::Standard => {
-            let class = match person.role {
-                Role::Pilot | Role::Crew => Some(Category::Crew),
-                Role::Passenger => person.class.as_ref().map(|class| class.value),
-            };
-            let class = class.ok_or_else(|| format!("the class of {name} is not given"))?;
-            figures::standard_mass(rules, situation, class).map(|cited| cited.value)
+            let standard = standard.ok_or_else(|| format!("the class of {name} is not given"))?;
+            let standard = standard.as_ref().map_err(Clone::clone)?;
+            trace.step(|| standard.step("standard mass of the pack", "m"));
+            Ok(standard.value)
         }
     }
 }
 
 /// A stated mass is without clothes and hand baggage; the pack says what to add.
-fn stated(mass: Mass, figures: &Figures) -> Result<Mass, Unknown> {
-    let add =
-        |figure: &Figure<Mass>| figure.as_ref().map(|cited| cited.value).map_err(Clone::clone);
-    Ok(mass + add(&figures.clothing)? + add(&figures.hand_baggage)?)
+fn stated(mass: Mass, figures: &Figures, trace: &mut impl Trace) -> Result<Mass, Unknown> {
+    let clothing = figures.clothing.as_ref().map_err(Clone::clone)?;
+    let baggage = figures.hand_baggage.as_ref().map_err(Clone::clone)?;
+    trace.step(|| clothing.step("clothing of the pack", "clothing"));
+    trace.step(|| baggage.step("hand baggage of the pack", "baggage"));
+    let whole = mass + clothing.value + baggage.value;
+    trace.step(|| {
+        Step::new("stated mass with what belongs to it", "m = stated + clothing + baggage")
+            .with("stated", mass)
+            .with("clothing", clothing.value)
+            .with("baggage", baggage.value)
+            .gives("m", whole)
+    });
+    Ok(whole)
 }
 
 fn items(turnaround: &Turnaround) -> Vec<Item> {
@@ -355,24 +386,26 @@ fn spot(strip: &Strip, reported: &crate::document::turnaround::Weather, day: Day
             .open
             .as_ref()
             .and_then(|open| Some((time_of(&open.from.value)?, time_of(&open.until.value)?))),
-        density_altitude: density_altitude(&weather, elevation, &strip.name),
+        density_altitude: density_altitude(&weather, elevation, &strip.name, &mut Silent),
         ways: strip.directions.iter().map(|d| way(d, variation, &weather, day)).collect(),
         weather,
         pressure_altitude,
     }
 }
 
-pub(super) fn density_altitude(
+/// Of the air at a strip, moist where the dew point is known.
+pub(crate) fn density_altitude(
     weather: &weather::Weather,
     elevation: Length,
     name: &str,
+    trace: &mut impl Trace,
 ) -> Result<Length, Unknown> {
     let qnh = weather.qnh.ok_or_else(|| format!("the QNH at {name} is not given"))?;
     let temperature =
         weather.temperature.ok_or_else(|| format!("the temperature at {name} is not given"))?;
-    let pressure = air::station_pressure(elevation, qnh, &mut Silent).map_err(|e| e.to_string())?;
+    let pressure = air::station_pressure(elevation, qnh, trace).map_err(|e| e.to_string())?;
     let moist = air::Air { pressure, temperature, dew_point: weather.dew_point };
-    air::density_altitude(moist, &mut Silent).map_err(|e| e.to_string())
+    air::density_altitude(moist, trace).map_err(|e| e.to_string())
 }
 
 fn way(
@@ -435,27 +468,21 @@ fn onward(
     here: &Spot,
     there: &[Option<Spot>],
 ) -> flight::Onward {
-    let mut from = Some(here.position);
-    let mut variation = here.variation_east;
     let mut legs = Vec::new();
-    for (leg, spot) in turnaround.legs.iter().zip(there) {
-        let to = destination(leg, spot.as_ref());
-        let track = leg.track.as_ref().map(|bearing| bearing.to_true(variation));
-        let distance = leg.distance.as_ref().map(|given| given.value);
-        let name = &leg.name.value;
-        let course = flight::course(name, distance, track, (from, to));
+    for (index, leg) in turnaround.legs.iter().enumerate() {
+        let (_, variation) = leaves_from(turnaround, here, there, index);
+        let course = leg_course(turnaround, here, there, index, &mut Silent);
         let stop = leg.stop.as_ref().map_or_else(|| Time::from_si(0.0), |given| given.value);
         let wind = flight::wind(leg.wind.as_ref(), variation);
-        legs.extend(flight_leg(aircraft, name, course, wind, &leg.cruise.value, stop));
-        from = to;
-        variation = spot.as_ref().and_then(|spot| spot.variation_east).or(variation);
+        legs.extend(flight_leg(aircraft, &leg.name.value, course, wind, &leg.cruise.value, stop));
     }
+    let (from, variation) = leaves_from(turnaround, here, there, turnaround.legs.len());
     let alternate = turnaround.alternate.as_ref().and_then(|alternate| {
         let name = &alternate.name.value;
         let track = alternate.track.as_ref().map(|bearing| bearing.to_true(variation));
         let distance = alternate.distance.as_ref().map(|given| given.value);
         let to = alternate.position.as_ref().map(position);
-        let course = flight::course(name, distance, track, (from, to));
+        let course = flight::course(name, distance, track, (from, to), &mut Silent);
         let wind = flight::wind(alternate.wind.as_ref(), variation);
         let none = Time::from_si(0.0);
         flight_leg(aircraft, name, course, wind, &alternate.cruise.value, none)
@@ -467,6 +494,37 @@ fn onward(
         holding: turnaround.holding.as_ref().map_or_else(|| Time::from_si(0.0), |g| g.value),
         extra: or_none(turnaround.extra.as_ref().map(|given| given.value)),
     }
+}
+
+/// Where a leg begins, and the variation its bearings are read with; past the last leg, where
+/// the alternate begins.
+fn leaves_from(
+    turnaround: &Turnaround,
+    here: &Spot,
+    there: &[Option<Spot>],
+    index: usize,
+) -> (Option<Position>, Option<Angle>) {
+    let flown = turnaround.legs.iter().zip(there).take(index);
+    flown.fold((Some(here.position), here.variation_east), |(_, variation), (leg, spot)| {
+        let own = spot.as_ref().and_then(|spot| spot.variation_east);
+        (destination(leg, spot.as_ref()), own.or(variation))
+    })
+}
+
+/// Distance and true track of a leg, as typed or from the positions of its ends.
+pub(crate) fn leg_course(
+    turnaround: &Turnaround,
+    here: &Spot,
+    there: &[Option<Spot>],
+    index: usize,
+    trace: &mut impl Trace,
+) -> Result<(Length, Angle), Unknown> {
+    let leg = turnaround.legs.get(index).ok_or("there is no such leg")?;
+    let (from, variation) = leaves_from(turnaround, here, there, index);
+    let to = destination(leg, there.get(index).and_then(Option::as_ref));
+    let track = leg.track.as_ref().map(|bearing| bearing.to_true(variation));
+    let distance = leg.distance.as_ref().map(|given| given.value);
+    flight::course(&leg.name.value, distance, track, (from, to), trace)
 }
 
 fn flight_leg(

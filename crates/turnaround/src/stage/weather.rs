@@ -44,7 +44,7 @@ impl Spot {
                     .map_err(|error| error.to_string())
             });
         self.density_altitude =
-            super::prepare::density_altitude(&weather, self.elevation, &self.name);
+            super::prepare::density_altitude(&weather, self.elevation, &self.name, &mut Silent);
         for way in &mut self.ways {
             way.blow(&weather, performance, figures);
         }

@@ -20,8 +20,8 @@ use crate::{
     load,
     problem::Failure,
     report::{
+        answer,
         sheet::{Head, WIDTH, page},
-        sheet_json,
         text::CAUTION,
     },
     sheet::{Journal, Stated, begin::Made, work::Work},
@@ -88,7 +88,7 @@ pub(super) fn run(options: &Options) -> Result<Answer, Failure> {
 
 fn answer(options: &Options, head: &Head, sheet: &Sheet, checked: &Checked) -> Answer {
     if options.json {
-        Answer::json(sheet_json::sheet(head, sheet, checked))
+        Answer::json(answer::value(&answer::sheet::sheet(head, sheet, checked)))
     } else {
         let width = world::columns().unwrap_or(WIDTH);
         Answer::text(page(head, sheet, Some(checked), width))
@@ -98,7 +98,7 @@ fn answer(options: &Options, head: &Head, sheet: &Sheet, checked: &Checked) -> A
 /// A sheet in which some order breaks an invariant is not printed: nobody is to work by it.
 fn broken(options: &Options, head: &Head, trouble: &Trouble) -> Answer {
     let answer = if options.json {
-        Answer::json(sheet_json::trouble(head, trouble))
+        Answer::json(answer::value(&answer::sheet::trouble(head, trouble)))
     } else {
         let order = trouble.order.iter().map(|title| format!("  {title}\n"));
         Answer::text(format!(

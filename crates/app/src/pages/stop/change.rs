@@ -16,11 +16,12 @@ impl StopPage<'_> {
             section aria-labelledby="change" {
                 h2 id="change" { "Change something" }
                 p { "Work it out as often as you like. Saving writes a new version; what is saved now stays." }
-                form.change method="get" action={ "/stop/" (name) } data-part={ "/part/stop/" (name) } {
+                // It records, so it carries the token of such forms; to work out is only to look.
+                form.change method="post" action={ "/save/stop/" (name) } data-part={ "/part/stop/" (name) } {
                     @for group in &self.groups { (self.group(group)) }
                     p.buttons {
-                        button { "Work it out" }
-                        button formmethod="post" formaction={ "/save/stop/" (name) } { "Save as a new version" }
+                        button formmethod="get" formaction={ "/stop/" (name) } { "Work it out" }
+                        button { "Save as a new version" }
                     }
                 }
             }
@@ -33,7 +34,7 @@ impl StopPage<'_> {
                 @for field in &group.fields { (self.field(field)) }
                 @if let Some(away) = &group.away {
                     div.field {
-                        label { input type="checkbox" name=(away); " leave out" }
+                        label { input type="checkbox" name=(away) checked[self.left_out.contains(away)]; " leave out" }
                     }
                 }
             }
@@ -52,11 +53,12 @@ impl StopPage<'_> {
             hint: "",
             error: error.map(|(_, told)| told.message.as_str()),
         };
+        let first = self.first_wrong() == Some(field.name.as_str());
         let same = |all: &[String]| all.iter().map(|one| (one.clone(), one.clone())).collect();
         let none = || (String::new(), "-".to_owned());
         let mut of: Vec<(String, String)> = match &field.sort {
-            Sort::Text => return input.text(),
-            Sort::Time => return time(field, &input),
+            Sort::Text => return input.of("text", first),
+            Sort::Time => return input.of("datetime-local", first),
             Sort::Seat => same(&self.choices.seats),
             Sort::Place => same(&self.choices.places),
             Sort::Direction => same(&self.choices.directions),
@@ -67,18 +69,15 @@ impl StopPage<'_> {
         if field.sort == Sort::Seat || field.value.is_empty() {
             of.insert(0, none());
         }
-        input.choice(&of)
+        input.among(&of, first)
     }
-}
 
-/// A local time; a browser that has no such field shows it as text.
-fn time(field: &Field, input: &Input<'_>) -> Markup {
-    html! {
-        div.field {
-            label for=(field.name) { (field.label) }
-            input type="datetime-local" id=(field.name) name=(field.name) value=(field.value)
-                aria-invalid=[input.error.map(|_| "true")];
-            @if let Some(words) = input.error { p.error { (words) } }
-        }
+    /// The field to begin mending at, in the order of the form.
+    fn first_wrong(&self) -> Option<&str> {
+        let fields = self.groups.iter().flat_map(|group| &group.fields);
+        let wrong = |field: &&Field| {
+            self.errors.iter().any(|(name, _)| name.as_deref() == Some(field.name.as_str()))
+        };
+        fields.into_iter().find(wrong).map(|field| field.name.as_str())
     }
 }

@@ -7,7 +7,7 @@ use std::collections::HashMap;
 
 use maud::{Markup, html};
 use stillprop_turnaround::{
-    assess::{Assessment, Limit},
+    assess::{Assessment, Limit, Number},
     limits::Verdict,
     stage::{Choice, Stage},
     units::Units,
@@ -33,6 +33,8 @@ pub(crate) struct StopPage<'a> {
     pub(crate) errors: Vec<(Option<String>, Told)>,
     /// The fields, with what was typed.
     pub(crate) groups: Vec<Group>,
+    /// Boxes that were ticked to leave something out.
+    pub(crate) left_out: Vec<String>,
     /// Seats, lockers and directions to choose from.
     pub(crate) choices: Choices,
     /// What was recorded of it.
@@ -174,7 +176,7 @@ impl StopPage<'_> {
         html! {
             li {
                 p { (bits::verdict(limit.verdict)) " " (self.why(&limit.id)) " " (bits::room(limit)) }
-                p { (limit.words.stands) }
+                p { (self.link(&limit.id, &limit.words.stands)) }
                 @if let Some(was) = before.get(limit.id.as_str()) { (change(was, limit)) }
                 @for words in [&limit.words.act, &limit.words.remark].into_iter().flatten() {
                     p.act { (words) }
@@ -191,8 +193,18 @@ impl StopPage<'_> {
 
     /// A limit by its name, which opens its working.
     fn why(&self, id: &str) -> Markup {
+        self.link(id, id)
+    }
+
+    /// A number that opens its working.
+    fn number(&self, number: &Number) -> Markup {
+        self.link(&number.id, &number.says)
+    }
+
+    /// Words that open the working of a limit or a number.
+    fn link(&self, id: &str, words: &str) -> Markup {
         let name = encoded(self.name);
-        html! { a href={ "/stop/" (name) "?why=" (encoded(id)) (self.changes) } { (id) } }
+        html! { a href={ "/stop/" (name) "?why=" (encoded(id)) (self.changes) } { (words) } }
     }
 
     fn record(&self) -> Markup {

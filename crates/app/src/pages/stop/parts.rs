@@ -2,11 +2,12 @@
 
 use jiff::tz::Offset;
 use maud::{Markup, html};
-use stillprop_calc::{quantity::Volume, table::GreatestMass};
+use stillprop_calc::{quantity::FromAmount as _, unit};
 use stillprop_turnaround::{
-    assess::{FlightView, HAND_START_CAUTION},
+    assess::{HAND_START_CAUTION, Number, Table, ground::ClearanceView, single, table},
+    document::length_unit,
     limits::{Family, light::clock},
-    units::{Round, Units, show},
+    units::Round,
 };
 
 use super::{StopPage, View};
@@ -15,10 +16,7 @@ use crate::{
         bits,
         pictures::{self, Part},
     },
-    report::{
-        ground::ALTERNATIVES,
-        text::{height, hours, wind},
-    },
+    report::ground::ALTERNATIVES,
 };
 
 /// Where the links within the page lead.
@@ -48,16 +46,18 @@ pub(super) fn all(page: &StopPage<'_>, view: &View<'_>) -> Markup {
     };
     html! {
         (part("load", "Load", &[Family::Load], html! {
-            (load(view)) (pictures::of(Part::Load, drawn))
+            (load(page, view)) (pictures::of(Part::Load, drawn))
         }))
         (part("fuel", "Fuel", &[Family::Fuel, Family::Drum, Family::Sample], html! {
-            (fuel(view)) (pictures::of(Part::Fuel, drawn))
+            div.beside { div { (fuel(page, view)) } (pictures::of(Part::Fuel, drawn)) }
         }))
         (part("strip", "Strip and light", &[Family::Strip, Family::Light], html! {
-            (strip(view)) (flight(view)) (pictures::of(Part::Strip, drawn))
+            (strip(page, view)) (flight(page, view)) (pictures::of(Part::Strip, drawn))
         }))
-        (part("ground", "Ground", &[Family::Site, Family::Static], pictures::of(Part::Ground, drawn)))
-        (part("people", "People", &[Family::People, Family::Due], people(view)))
+        (part("ground", "Ground", &[Family::Site, Family::Static], html! {
+            div.beside { div.distances { (ground(page, view)) } (plan(page, view)) }
+        }))
+        (part("people", "People", &[Family::People, Family::Due], people(page, view)))
         (part("start", "Start", &[Family::Start], start(view)))
     }
 }
@@ -84,66 +84,20 @@ fn unknown(why: &str) -> Markup {
     html! { p { "Unknown: " (why) } }
 }
 
-fn load(view: &View<'_>) -> Markup {
-    let units = view.units;
-    let states = match &view.assessment.states {
-        Ok(states) => states,
-        Err(why) => return unknown(why),
-    };
-    let allowed = |allowed: Option<_>| match allowed {
-        Some((forward, aft)) => (units.arm(forward), units.arm(aft)),
-        None => ("unknown".to_owned(), "unknown".to_owned()),
-    };
+/// A table of numbers, each leading to its working.
+fn grid(page: &StopPage<'_>, table: &Table<'_>, what: &str) -> Markup {
     html! {
-        div.wide tabindex="0" role="region" aria-label="Load table" {
-            table {
-                thead { tr { th scope="col" { "state" } th scope="col" { "mass" } th scope="col" { "balance" }
-                    th scope="col" { "forward" } th scope="col" { "aft" } th scope="col" { "fuel" } } }
+        div.wide tabindex="0" role="region" aria-label={ (what) " table" } {
+            table.figures {
+                thead { tr {
+                    th scope="col" { (what) }
+                    @for column in &table.columns { th scope="col" { (column.label()) } }
+                } }
                 tbody {
-                    @for state in states {
-                        @let (forward, aft) = allowed(state.allowed);
-                        tr {
-                            th scope="row" { (state.name) }
-                            td { (units.mass(state.mass, Round::Up)) }
-                            td { (units.arm(state.arm)) }
-                            td { (forward) }
-                            td { (aft) }
-                            td { (units.fuel(state.fuel, Round::Down)) }
-                        }
-                    }
-                }
-            }
-        }
-    }
-}
-
-fn fuel(view: &View<'_>) -> Markup {
-    let ladder = match &view.assessment.ladder {
-        Ok(ladder) => ladder,
-        Err(why) => return unknown(why),
-    };
-    let p = &ladder.parts;
-    let rows: [(&str, Option<Volume>, Round); 11] = [
-        ("start and taxi", Some(p.start_and_taxi), Round::Up),
-        ("trip", Some(p.trip), Round::Up),
-        ("contingency", Some(p.contingency), Round::Up),
-        ("alternate", Some(p.alternate), Round::Up),
-        ("holding", Some(p.holding), Round::Up),
-        ("final reserve", Some(p.final_reserve), Round::Up),
-        ("extra", Some(p.extra), Round::Up),
-        ("required", Some(ladder.required), Round::Up),
-        ("aboard, usable", ladder.aboard, Round::Down),
-        ("tanks hold", Some(ladder.capacity), Round::Down),
-        ("not usable", Some(ladder.unusable), Round::Up),
-    ];
-    html! {
-        table {
-            tbody {
-                @for (name, volume, round) in rows {
-                    @if volume.is_none_or(|volume| volume.value > 0.0) {
+                    @for (name, cells) in &table.rows {
                         tr {
                             th scope="row" { (name) }
-                            td { (volume.map_or("unknown".to_owned(), |volume| view.units.fuel(volume, round))) }
+                            @for cell in cells { td { (page.number(cell)) } }
                         }
                     }
                 }
@@ -152,78 +106,132 @@ fn fuel(view: &View<'_>) -> Markup {
     }
 }
 
-fn strip(view: &View<'_>) -> Markup {
-    let (here, units) = (&view.assessment.here, view.units);
-    let allows = match &here.mass_allowed {
-        Ok(GreatestMass::Some(mass)) => units.mass(*mass, Round::Down),
-        Ok(GreatestMass::WholeChart(mass)) => {
-            format!("the whole chart, to {}", units.mass(*mass, Round::Down))
-        }
-        Ok(GreatestMass::AnyMass) => "any mass".to_owned(),
-        Ok(GreatestMass::None) => "no mass of the chart".to_owned(),
-        Err(why) => format!("unknown ({why})"),
-    };
+/// Numbers there is one of, each with its name.
+fn list<'a>(page: &StopPage<'_>, numbers: impl Iterator<Item = &'a Number> + Clone) -> Markup {
     html! {
-        dl {
-            dt { "take-off" } dd { (here.direction) }
-            dt { "pressure altitude" } dd { (height(&here.pressure_altitude, units)) }
-            dt { "density altitude" } dd { (height(&here.density_altitude, units)) }
-            dt { "wind" } dd { (wind(&here.wind, units)) }
-            dt { "mass the strip allows now" } dd { (allows) }
+        @if numbers.clone().next().is_some() {
+            dl { @for number in numbers { dt { (number.label()) } dd { (page.number(number)) } } }
         }
     }
 }
 
-fn flight(view: &View<'_>) -> Markup {
+fn load(page: &StopPage<'_>, view: &View<'_>) -> Markup {
+    match &view.assessment.states {
+        Ok(_) => grid(page, &table(&view.assessment.numbers, Family::Load), "state"),
+        Err(why) => unknown(why),
+    }
+}
+
+fn fuel(page: &StopPage<'_>, view: &View<'_>) -> Markup {
+    match &view.assessment.ladder {
+        Ok(_) => list(page, single(&view.assessment.numbers, Family::Fuel)),
+        Err(why) => unknown(why),
+    }
+}
+
+fn strip(page: &StopPage<'_>, view: &View<'_>) -> Markup {
+    let a = view.assessment;
+    html! {
+        p { "Take-off " strong { (a.here.direction) } }
+        (list(page, single(&a.numbers, Family::Strip)))
+    }
+}
+
+fn flight(page: &StopPage<'_>, view: &View<'_>) -> Markup {
     let a = view.assessment;
     let here = a.light.first().map_or(Offset::UTC, |light| light.offset);
     html! {
         @match &a.flight {
-            Ok(flight) => (legs(flight, here, view.units)),
+            Ok(flight) => {
+                p { "Chocks off " strong { (clock(flight.departs, here)) } }
+                (grid(page, &table(&a.numbers, Family::Flight), "leg"))
+                (list(page, single(&a.numbers, Family::Flight)))
+            },
             Err(why) => p { "Flight unknown: " (why) },
         }
         ul {
-            @for light in &a.light {
-                li {
-                    (light.place) ": "
-                    @match &light.day {
-                        Ok(day) => @match (day.rise(), day.set()) {
-                            (None, None) => { "the sun is " (day.words()) },
-                            (rise, set) => {
-                                @let at = |at: Option<_>| at.map_or("none".to_owned(), |at| clock(at, light.offset));
-                                "first light " (at(rise)) ", last light " (at(set)) " (UTC" (light.offset) ")"
-                            },
-                        },
-                        Err(why) => { "light unknown: " (why) },
-                    }
-                }
+            @for (place, cells) in table(&a.numbers, Family::Light).rows {
+                li { (place) ": " @for cell in cells { (page.number(cell)) } }
             }
         }
     }
 }
 
-fn legs(flight: &FlightView, here: Offset, units: &Units) -> Markup {
+/// Distances on the ground, tightest first; the limits below have all of them.
+fn ground(page: &StopPage<'_>, view: &View<'_>) -> Markup {
+    let (units, found) = (view.units, &view.assessment.ground);
+    let found = match found {
+        Ok(found) => found,
+        Err(why) => return unknown(why),
+    };
+    let saved = page.saved.and_then(|saved| saved.ground.as_ref().ok());
+    // What it was as saved, when that is something else.
+    let was = |each: &ClearanceView| {
+        let before = saved?.clearances.iter().find(|before| before.id == each.id)?.measured?;
+        let moved = each.measured.is_none_or(|now| (now.si() - before.si()).abs() > 1e-6);
+        moved.then(|| units.apron(before, Round::Down))
+    };
+    let row = |each: &ClearanceView| {
+        let (has, asked) = match (each.measured, each.bound) {
+            (Some(has), Some(asked)) => units.apron_pair(has, asked),
+            (has, asked) => {
+                let one = |length: Option<_>, round| {
+                    length.map_or("unknown".to_owned(), |length| units.apron(length, round))
+                };
+                (one(has, Round::Down), one(asked, Round::Up))
+            }
+        };
+        html! {
+            tr {
+                th scope="row" { (each.from) " to " (each.to) }
+                td { (bits::verdict(each.verdict)) }
+                td { (page.link(&each.id, &has)) @if let Some(was) = was(each) { br; small { "was " (was) } } }
+                td { (page.link(&each.id, &asked)) }
+            }
+        }
+    };
     html! {
-        p { "Chocks off " strong { (clock(flight.departs, here)) } }
-        ul {
-            @for arrival in &flight.arrivals {
-                @let leg = &arrival.leg;
-                li {
-                    (leg.name) ": " (show(leg.distance, units.distance, Round::Near)) ", "
-                    (units.speed(leg.groundspeed, Round::Down)) " over the ground, "
-                    (hours(leg.time, Round::Up)) ", " (units.fuel(leg.fuel, Round::Up)) ", lands "
-                    strong { (clock(arrival.at, arrival.offset)) }
+        @if !found.clearances.is_empty() {
+            div.wide tabindex="0" role="region" aria-label="Distances table" {
+                table.figures {
+                    thead { tr { th scope="col" { "distance" } th scope="col" { "verdict" }
+                        th scope="col" { "there is" } th scope="col" { "asked" } } }
+                    tbody { @for each in found.clearances.iter().take(NEAREST) { (row(each)) } }
                 }
             }
-        }
-        @if let (Some(all), Some(above)) = (flight.endurance, flight.above_reserve) {
-            p { "Endurance " (hours(all, Round::Down)) ", to the final reserve " (hours(above, Round::Down)) }
+            @if found.clearances.len() > NEAREST {
+                p { "The " (NEAREST) " tightest of " (found.clearances.len()) "; the rest stands among the limits below." }
+            }
         }
     }
 }
 
-fn people(view: &View<'_>) -> Markup {
-    let (stage, choice, units) = (view.stage, view.choice, view.units);
+/// The apron plan, with what a script needs to move the aeroplane on it: where it stands, and in
+/// which unit the form has that. Without a script the form has fields for both.
+fn plan(page: &StopPage<'_>, view: &View<'_>) -> Markup {
+    let drawn = pictures::of(Part::Ground, view.pictures);
+    let fields = page.groups.iter().flat_map(|group| &group.fields);
+    let form = fields.into_iter().any(|field| field.name == "ground.at");
+    let unit = view.stage.documents.turnaround.ground.as_ref();
+    let unit = unit.and_then(|ground| length_unit(&ground.unit).ok());
+    let (true, Ok(found), Some(unit)) = (form, &view.assessment.ground, unit) else {
+        return drawn;
+    };
+    let (east, north) = (found.at.east().count(unit), found.at.north().count(unit));
+    html! {
+        div.movable data-east=(format!("{east:.2}")) data-north=(format!("{north:.2}"))
+            data-nose=(format!("{:.1}", found.heading.count(unit::DEG))) data-unit=(unit.scale) {
+            (drawn)
+        }
+    }
+}
+
+/// Distances shown in the table of the ground.
+const NEAREST: usize = 8;
+
+fn people(page: &StopPage<'_>, view: &View<'_>) -> Markup {
+    let (stage, choice) = (view.stage, view.choice);
+    let masses = table(&view.assessment.numbers, Family::People).rows;
     html! {
         ul {
             @for (place, person) in stage.people.iter().enumerate() {
@@ -235,10 +243,9 @@ fn people(view: &View<'_>) -> Markup {
                         (None, Some(by)) => { "held by " (by.name) },
                         (None, None) => { "no seat" },
                     }
-                    ", "
-                    @match &person.mass {
-                        Ok(mass) => { (units.mass(*mass, Round::Up)) " with what belongs to it" },
-                        Err(why) => { "mass unknown: " (why) },
+                    ", with what belongs to them "
+                    @for cell in masses.iter().filter(|(name, _)| *name == person.name).flat_map(|(_, cells)| cells) {
+                        (page.number(cell))
                     }
                 }
             }

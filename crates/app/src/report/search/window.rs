@@ -16,7 +16,7 @@ use stillprop_turnaround::{
 };
 
 use crate::report::{
-    json as answers,
+    answer::{instant, ready::limit, value},
     text::{head, list, section, wrapped},
 };
 
@@ -148,10 +148,9 @@ pub(crate) fn json(
     assessment: &Assessment,
     units: &Units,
 ) -> Value {
-    let at = |instant: Timestamp| answers::instant(instant, window.offset);
-    let limits = |limits: &[Limit]| -> Vec<Value> {
-        limits.iter().map(|limit| answers::limit(limit, units)).collect()
-    };
+    let at = |at: Timestamp| instant(at, window.offset);
+    let limits =
+        |limits: &[Limit]| limits.iter().map(|one| value(&limit(one, units))).collect::<Vec<_>>();
     let open = |open: &Stretch| {
         json!({
             "from": at(open.from), "until": at(open.until),

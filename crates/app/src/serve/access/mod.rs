@@ -24,7 +24,7 @@ mod allowed;
 pub(crate) mod certificate;
 pub(crate) mod code;
 mod enter;
-mod form;
+pub(crate) mod form;
 pub(crate) mod gate;
 mod guard;
 mod limiter;

@@ -37,7 +37,11 @@ const ACROSS: Bounds = Bounds::new("the width", 0.01, 200.0, unit::M);
 const VOLTS: Bounds = Bounds::new("the voltage", 6.0, 48.0, unit::V);
 
 /// The unit of a table of places.
-pub(crate) fn length_unit(unit: &At<String>) -> Result<Unit, Problem> {
+///
+/// # Errors
+///
+/// A word that is no unit of length.
+pub fn length_unit(unit: &At<String>) -> Result<Unit, Problem> {
     Unit::named(&unit.value).filter(|unit| unit.kind == Kind::Length).ok_or_else(|| {
         let units: Vec<_> = Kind::Length.units().map(|unit| unit.symbol).collect();
         let message = format!("`{}` is not a unit of length", unit.value);

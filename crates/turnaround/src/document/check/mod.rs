@@ -20,7 +20,8 @@ use stillprop_rules::{
     selection,
 };
 
-pub(crate) use ground::{length_unit, outline, point};
+pub use ground::length_unit;
+pub(crate) use ground::{outline, point};
 
 use super::{
     aircraft::{Aircraft, Cause, ChartTable, Correction, Distance, TankTable},
