@@ -7,6 +7,8 @@ use crate::{
 };
 
 const SHEET: &str = "/sheet/turnarounds/over-mass";
+const STOP: &str = "/stop/turnarounds/ready";
+const SAVE: &str = "/save/stop/turnarounds/ready";
 
 #[test]
 fn nobody_comes_in_without_a_code_or_a_passphrase_and_each_does_what_they_may() {
@@ -54,12 +56,16 @@ fn nobody_comes_in_without_a_code_or_a_passphrase_and_each_does_what_they_may() 
         other.until("[role='alert']", alert).await;
 
         // A viewer reads all and records nothing.
-        viewer.open(SHEET).await;
-        viewer.press_words("Begin the sheet").await;
-        viewer.until("main", "A viewer may not record on the run sheet.").await;
-        viewer.open("/stop/turnarounds/ready").await;
-        viewer.press_words("Save as a new version").await;
-        viewer.until("main", "A viewer may not change a turnaround.").await;
+        for (page, path, refusal) in [
+            (SHEET, SHEET, "A viewer may not record on the run sheet."),
+            (STOP, SAVE, "A viewer may not change a turnaround."),
+        ] {
+            viewer.open(page).await;
+            viewer.until(".may", "As viewer you may read.").await;
+            assert_eq!(viewer.count("main form[method='post'], [formmethod]").await, 0, "{page}");
+            viewer.send_anyway(path, "begin").await;
+            viewer.until("main", refusal).await;
+        }
         let begun = |records: &str| records.contains("sheet-opened");
         assert!(!begun(&world.records()), "a viewer began a sheet");
 
