@@ -14,7 +14,7 @@ use crate::{
     document::{self, Day, Problem},
     key::{Aspect, Key, Value},
     shape::PackShape,
-    situation::{Detail, Situation},
+    situation::{Detail, Operation, Situation},
     when::{Fit, When},
     words::words,
 };
@@ -188,6 +188,27 @@ pub struct Pack {
     pub sources: BTreeMap<String, Source>,
     /// The figures, in the order of the document.
     pub figures: Vec<Figure>,
+    /// Short name of the table of dangerous goods that people may carry.
+    pub goods: Option<String>,
+    /// Exceptions for goods that may apply.
+    pub exceptions: Vec<Exception>,
+}
+
+/// An exception for goods that may apply: shown to be read, never used.
+#[derive(Clone, Debug)]
+pub struct Exception {
+    /// What it is about.
+    pub about: String,
+    /// For which operation; for any when there is none.
+    pub operation: Option<Operation>,
+    /// Where it comes from.
+    pub citation: Citation,
+    /// How binding it is.
+    pub status: Status,
+    /// How it reached us.
+    pub read: Read,
+    /// What a reader must know.
+    pub note: Option<String>,
 }
 
 /// Why a pack gives no figure.

@@ -152,6 +152,30 @@ impl Rules {
         }
     }
 
+    /// Short names of the tables of goods in force: each counts, and the strictest answer wins.
+    #[must_use]
+    pub fn goods(&self) -> Vec<&str> {
+        let mut named: Vec<&str> = Vec::new();
+        for id in self.packs().into_iter().filter_map(|pack| pack.goods.as_deref()) {
+            if !named.contains(&id) {
+                named.push(id);
+            }
+        }
+        named
+    }
+
+    /// Packs in force that have no table of goods, nor a base that has one.
+    #[must_use]
+    pub fn without_goods(&self) -> Vec<&str> {
+        match &self.stack {
+            Stack::Strictest(of) => of.iter().flat_map(Self::without_goods).collect(),
+            _ if self.goods().is_empty() => {
+                self.packs().into_iter().map(|pack| pack.id.as_str()).collect()
+            }
+            _ => Vec::new(),
+        }
+    }
+
     /// Every figure with the pack it stands in.
     pub fn figures(&self) -> impl Iterator<Item = (&Pack, &Figure)> {
         self.packs()

@@ -47,9 +47,34 @@ pub(crate) struct PackShape {
     pub(crate) over: Option<At<String>>,
     /// The documents cited, by short name.
     pub(crate) sources: BTreeMap<String, At<SourceShape>>,
+    /// The table of dangerous goods that people may carry, by its short name.
+    pub(crate) goods: Option<At<String>>,
+    /// Exceptions that may apply to goods; they are shown, never used.
+    #[serde(default)]
+    pub(crate) exception: Vec<ExceptionShape>,
     /// The figures.
     #[serde(default)]
     pub(crate) figure: Vec<FigureShape>,
+}
+
+/// An exception for goods: a rule that a pilot reads and this program does not apply.
+#[derive(Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct ExceptionShape {
+    /// What it is about and under which conditions, in a sentence or two.
+    pub(crate) about: At<String>,
+    /// For which operation; for any when left out.
+    pub(crate) operation: Option<Operation>,
+    /// Short name of the document cited.
+    pub(crate) source: At<String>,
+    /// The clause, paragraph or table.
+    pub(crate) clause: At<String>,
+    /// How binding it is.
+    pub(crate) status: Status,
+    /// How it reached us.
+    pub(crate) read: Read,
+    /// What a reader must know; required when `read` is "memory".
+    pub(crate) note: Option<String>,
 }
 
 /// A document that figures cite.

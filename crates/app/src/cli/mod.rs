@@ -7,6 +7,7 @@ mod packs;
 mod people;
 mod picture;
 mod ready;
+mod screen;
 mod serve;
 mod sheet;
 mod sum;
@@ -48,6 +49,11 @@ enum Verb {
     /// The run sheet: every task of the stop in a safe order, printed or gone through
     #[command(after_help = "Example: stillprop sheet demo --walk --by \"Odrin Kestow\"")]
     Sheet(sheet::Options),
+    /// What people want to carry: dangerous goods in everyday words, against the tables
+    #[command(
+        after_help = "Example: stillprop screen \"hairspray 300 mL; power bank 74 Wh\" --in cabin"
+    )]
+    Screen(screen::Options),
     /// Do one calculation
     #[command(
         after_help = "Example: stillprop sum pressure-altitude elevation=\"5300 ft\" qnh=\"1016 hPa\""
@@ -124,6 +130,7 @@ impl Arguments {
             Verb::Ground(options) => options.json,
             Verb::Picture(options) => options.json,
             Verb::Sheet(options) => options.json,
+            Verb::Screen(options) => options.json,
             Verb::Sum(options) => options.json,
             Verb::Check(options) => options.json,
             Verb::Packs(options) => options.json,
@@ -143,6 +150,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Answer, Failure> {
         Verb::Ground(options) => ground::run(options),
         Verb::Picture(options) => picture::run(options),
         Verb::Sheet(options) => sheet::run(options),
+        Verb::Screen(options) => screen::run(options),
         Verb::Sum(options) => sum::run(options),
         Verb::Check(options) => check::run(options),
         Verb::Schema(options) => check::schema(options),

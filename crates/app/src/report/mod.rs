@@ -4,6 +4,7 @@ pub(crate) mod bars;
 pub(crate) mod ground;
 pub(crate) mod json;
 pub(crate) mod packs;
+pub(crate) mod screen;
 pub(crate) mod sheet;
 pub(crate) mod sheet_json;
 pub(crate) mod sources;

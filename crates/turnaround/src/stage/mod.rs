@@ -30,6 +30,7 @@ use stillprop_rules::{
 use crate::{
     document::turnaround::{FuelKnown, MassKnown, Method, Role},
     drums::{Occasion, named::Named, reconcile::Readings},
+    goods::Screening,
     site::{GroundFigures, Parked, Site, start::Start, walk::Way},
     units::Units,
     weather::Weather,
@@ -222,6 +223,8 @@ pub struct Stage {
     pub back_here: Option<usize>,
     /// Things that fall due.
     pub due: Vec<DueDate>,
+    /// What everybody said of dangerous goods.
+    pub screening: Screening,
     /// Light at this strip and at each destination.
     pub light: light::Lights,
     /// How the fuel of each tank is known.
