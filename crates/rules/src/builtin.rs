@@ -4,6 +4,7 @@ use std::sync::OnceLock;
 
 use crate::{
     document::{Problem, did_you_mean},
+    events::Guides,
     goods::{Table, Vocabulary},
     pack::Pack,
     rules::Rules,
@@ -24,6 +25,18 @@ const GOODS: &[(&str, &str)] = &[
 ];
 
 const GOODS_WORDS: &str = include_str!("../../../packs/goods/words.toml");
+
+const EVENTS: &str = include_str!("../../../packs/events.toml");
+
+/// What to keep and to say after each event.
+///
+/// # Errors
+///
+/// When the guides of the program cannot be read, which its tests exclude.
+pub fn events() -> Result<&'static Guides, Problem> {
+    static READ: OnceLock<Result<Guides, Problem>> = OnceLock::new();
+    READ.get_or_init(|| Guides::read(EVENTS)).as_ref().map_err(Clone::clone)
+}
 
 /// Name and text of every table of goods that comes with the program.
 #[must_use]

@@ -16,8 +16,10 @@ use crate::{
     builtin,
     document::{At, Problem, did_you_mean},
     key::Key,
-    pack::{Citation, Exception, Figure, Pack, Read, Says, Source},
-    shape::{ExceptionShape, FigureShape, PackShape, Point, SourceShape, WhenShape, Written},
+    pack::{Citation, Duty, Exception, Figure, Pack, Read, Says, Source},
+    shape::{
+        DutyShape, ExceptionShape, FigureShape, PackShape, Point, SourceShape, WhenShape, Written,
+    },
     when::When,
 };
 
@@ -30,7 +32,8 @@ pub(crate) fn pack(shape: PackShape) -> Result<Pack, Vec<Problem>> {
     head(&shape, &mut problems);
     let figures = shape.figure.iter().map(|figure| figure.source.value.as_str());
     let exceptions = shape.exception.iter().map(|exception| exception.source.value.as_str());
-    let cited: BTreeSet<&str> = figures.chain(exceptions).collect();
+    let duties = shape.duty.iter().map(|duty| duty.source.value.as_str());
+    let cited: BTreeSet<&str> = figures.chain(exceptions).chain(duties).collect();
     unused_sources(&shape.sources, &cited, &mut problems);
     let sources = sources(shape.sources);
     goods(shape.goods.as_ref(), &mut problems);
@@ -39,6 +42,8 @@ pub(crate) fn pack(shape: PackShape) -> Result<Pack, Vec<Problem>> {
         .into_iter()
         .filter_map(|shape| exception(shape, &sources, &mut problems))
         .collect();
+    let duties: Vec<Duty> =
+        shape.duty.into_iter().filter_map(|shape| duty(shape, &sources, &mut problems)).collect();
     let figures: Vec<Figure> = shape
         .figure
         .into_iter()
@@ -57,6 +62,7 @@ pub(crate) fn pack(shape: PackShape) -> Result<Pack, Vec<Problem>> {
             figures,
             goods: shape.goods.map(|goods| goods.value),
             exceptions,
+            duties,
         })
     } else {
         problems.sort_by_key(|problem| problem.at.start);
@@ -199,6 +205,40 @@ fn exception(
     Some(Exception {
         about: shape.about.value,
         operation: shape.operation,
+        citation: Citation { source: source?, clause: shape.clause.value },
+        status: shape.status,
+        read: shape.read,
+        note: shape.note,
+    })
+}
+
+fn duty(
+    shape: DutyShape,
+    sources: &BTreeMap<String, Source>,
+    problems: &mut Vec<Problem>,
+) -> Option<Duty> {
+    let source = source(&shape.source, sources, problems);
+    let cited = Cited { at: &shape.events.at, clause: &shape.clause, read: shape.read };
+    remarks(&cited, shape.note.as_deref(), problems);
+    let key = |named: &At<String>| {
+        let key = Key::named(&named.value).filter(|key| key.id().starts_with("report."));
+        if key.is_none() {
+            let all = Key::ALL.iter().map(|key| key.id());
+            let known: Vec<_> = all.filter(|id| id.starts_with("report.")).collect();
+            problems.push(
+                Problem::new(named.at.clone(), format!("`{}` is no time of a report", named.value))
+                    .help(did_you_mean(&named.value, &known)),
+            );
+        }
+        key
+    };
+    let deadline = shape.deadline.as_ref().map(key);
+    Some(Duty {
+        events: shape.events.value,
+        when: shape.when,
+        tell: shape.tell,
+        how: shape.how,
+        deadline: deadline.flatten(),
         citation: Citation { source: source?, clause: shape.clause.value },
         status: shape.status,
         read: shape.read,

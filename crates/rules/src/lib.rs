@@ -15,11 +15,13 @@
 //! | [`rules`] | packs in force: single, layered, strictest |
 //! | [`selection`] | naming them: `au`, `demo-operator+au`, `strictest(au,nz)` |
 //! | [`goods`] | dangerous goods that people carry: tables, items, words |
+//! | [`events`] | what to keep and to say after an event |
 //! | [`builtin`] | the packs and tables that come with the program |
 
 pub mod builtin;
 mod check;
 pub mod document;
+pub mod events;
 mod explain;
 pub mod goods;
 pub mod key;

@@ -55,6 +55,22 @@ words! {
     }
 }
 
+words! {
+    /// What may have to be reported.
+    Event {
+        /// Fuel was spilt.
+        Spill = "spill",
+        /// The wrong fuel went into the aeroplane.
+        WrongFuel = "wrong-fuel",
+        /// Somebody was hurt.
+        Injury = "injury",
+        /// A propeller hit somebody or something.
+        PropellerStrike = "propeller-strike",
+        /// The aeroplane moved with nobody in control of it.
+        Runaway = "runaway",
+    }
+}
+
 /// A document that figures cite.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Source {
@@ -192,6 +208,31 @@ pub struct Pack {
     pub goods: Option<String>,
     /// Exceptions for goods that may apply.
     pub exceptions: Vec<Exception>,
+    /// Duties after an event.
+    pub duties: Vec<Duty>,
+}
+
+/// A duty after an event: who is told, how and by when.
+#[derive(Clone, Debug)]
+pub struct Duty {
+    /// After which events.
+    pub events: Vec<Event>,
+    /// How bad the event must be.
+    pub when: String,
+    /// Who is told.
+    pub tell: String,
+    /// How, and how soon where the rule gives no number.
+    pub how: String,
+    /// The figure with the time.
+    pub deadline: Option<Key>,
+    /// Where it comes from.
+    pub citation: Citation,
+    /// How binding it is.
+    pub status: Status,
+    /// How it reached us.
+    pub read: Read,
+    /// What a reader must know.
+    pub note: Option<String>,
 }
 
 /// An exception for goods that may apply: shown to be read, never used.

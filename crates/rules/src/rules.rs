@@ -10,7 +10,7 @@ use stillprop_calc::quantity::{Amount, FromAmount};
 use crate::{
     document::Problem,
     key::{Aspect, Key, Value},
-    pack::{Figure, NoFigure, Pack},
+    pack::{Duty, Event, Figure, NoFigure, Pack},
     situation::{Detail, Situation},
 };
 
@@ -174,6 +174,14 @@ impl Rules {
             }
             _ => Vec::new(),
         }
+    }
+
+    /// Every duty after an event, with the pack it stands in.
+    pub fn duties(&self, event: Event) -> impl Iterator<Item = (&Pack, &Duty)> {
+        let of = move |duty: &&Duty| duty.events.contains(&event);
+        self.packs()
+            .into_iter()
+            .flat_map(move |pack| pack.duties.iter().filter(of).map(move |duty| (pack, duty)))
     }
 
     /// Every figure with the pack it stands in.

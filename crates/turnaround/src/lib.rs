@@ -10,6 +10,7 @@ pub mod document;
 pub mod drums;
 pub mod goods;
 pub mod limits;
+pub mod manifest;
 pub mod sheet;
 pub mod site;
 pub mod stage;

@@ -1,8 +1,11 @@
 //! Answers as text and as JSON.
 
 pub(crate) mod bars;
+pub(crate) mod due;
+pub(crate) mod event;
 pub(crate) mod ground;
 pub(crate) mod json;
+pub(crate) mod manifest;
 pub(crate) mod packs;
 pub(crate) mod screen;
 pub(crate) mod sheet;

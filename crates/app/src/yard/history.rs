@@ -2,6 +2,7 @@
 
 use std::ops::ControlFlow;
 
+use jiff::Timestamp;
 use serde_json::{Map, Value, json};
 use stillprop_ledger::{
     event::Body,
@@ -26,6 +27,36 @@ pub(crate) fn read(ledger: &mut Ledger, id: Uuid) -> Result<Vec<Past>, Failure> 
         ControlFlow::Continue(())
     })?;
     Ok(rows)
+}
+
+/// The records of a stretch of time about anything, oldest first, at most `most` of them: the
+/// latest when there are more.
+pub(crate) fn between(
+    ledger: &Ledger,
+    (from, to): (Timestamp, Timestamp),
+    most: usize,
+) -> Result<Vec<Past>, Failure> {
+    let mut rows = Vec::new();
+    ledger.store_ref().read_all(&mut |record| {
+        if (from.as_millisecond()..=to.as_millisecond()).contains(&record.order.at_ms) {
+            rows.push((record.order.at_ms, past_with_hash(record)));
+        }
+        ControlFlow::Continue(())
+    })?;
+    rows.sort_by_key(|(at, _)| *at);
+    let skip = rows.len().saturating_sub(most);
+    Ok(rows.into_iter().skip(skip).map(|(_, past)| past).collect())
+}
+
+/// A record with the hash that proves it was not changed.
+fn past_with_hash(record: RecordRef<'_>) -> Past {
+    let hash = record.digest().to_string();
+    let mut past = past(record);
+    past.line.push_str(&format!(", hash {}", hash.get(..16).unwrap_or(&hash)));
+    if let Some(fields) = past.json.as_object_mut() {
+        fields.insert("hash".into(), hash.into());
+    }
+    past
 }
 
 fn past(record: RecordRef<'_>) -> Past {

@@ -5,7 +5,10 @@
 //! whatever is said beyond what was understood makes the answer unknown. Where two items
 //! compete the forbidden one wins, and of two that are not forbidden neither does.
 
-use std::collections::{HashMap, HashSet};
+use std::{
+    collections::{HashMap, HashSet},
+    sync::OnceLock,
+};
 
 use stillprop_rules::goods::{Measured, Vocabulary};
 
@@ -76,9 +79,15 @@ struct Match {
     words: usize,
 }
 
-/// A vocabulary made ready for searching.
-pub struct Ears<'a> {
-    vocabulary: &'a Vocabulary,
+/// A vocabulary made ready for searching, with how strict the tables in force are.
+pub struct Ears {
+    vocabulary: &'static Vocabulary,
+    index: &'static Index,
+    strictness: Vec<Strictness>,
+}
+
+/// The words of the vocabulary, to be found quickly. There is one vocabulary, so it is made once.
+struct Index {
     phrases: Vec<Phrase>,
     known: HashSet<String>,
     /// Which phrases begin with a word.
@@ -87,8 +96,37 @@ pub struct Ears<'a> {
     joins: HashMap<String, Vec<usize>>,
     /// The known words by first letter, for slips of the finger.
     by_letter: HashMap<char, Vec<String>>,
-    plain: HashSet<&'a str>,
-    strictness: Vec<Strictness>,
+    plain: HashSet<String>,
+}
+
+impl Index {
+    fn of(vocabulary: &Vocabulary) -> Self {
+        let mut phrases = Vec::new();
+        let items = vocabulary.item.iter().map(|item| &item.words);
+        let hints = vocabulary.hint.iter().map(|hint| &hint.words);
+        let of = items.enumerate().map(|(index, words)| (Of::Item(index), words));
+        let of = of.chain(hints.enumerate().map(|(index, words)| (Of::Hint(index), words)));
+        for (of, words) in of {
+            phrases.extend(words.iter().map(|text| Phrase { words: words_of(text), of }));
+        }
+        let (mut begins, mut joins) = (HashMap::new(), HashMap::new());
+        for (index, phrase) in phrases.iter().enumerate() {
+            let first = phrase.words.first().cloned().unwrap_or_default();
+            begins.entry(first).or_insert_with(Vec::new).push(index);
+            if phrase.words.len() > 1 {
+                joins.entry(phrase.words.concat()).or_insert_with(Vec::new).push(index);
+            }
+        }
+        let own = phrases.iter().flat_map(|phrase| phrase.words.iter());
+        let known: HashSet<String> = own.chain(joins.keys()).cloned().collect();
+        let mut by_letter: HashMap<char, Vec<String>> = HashMap::new();
+        for word in &known {
+            let letter = word.chars().next().unwrap_or(' ');
+            by_letter.entry(letter).or_default().push(word.clone());
+        }
+        let plain = vocabulary.plain.iter().cloned().collect();
+        Self { phrases, known, begins, joins, by_letter, plain }
+    }
 }
 
 /// Where a word of the vocabulary was heard.
@@ -99,43 +137,13 @@ struct Hit {
     singular: bool,
 }
 
-impl<'a> Ears<'a> {
+impl Ears {
     /// Makes a vocabulary ready; `strictness` says how strict the tables in force are.
-    pub fn new(vocabulary: &'a Vocabulary, strictness: impl Fn(&str) -> Strictness) -> Self {
-        let mut phrases = Vec::new();
-        let items = vocabulary.item.iter().map(|item| &item.words);
-        let hints = vocabulary.hint.iter().map(|hint| &hint.words);
-        let of = items.enumerate().map(|(index, words)| (Of::Item(index), words));
-        let of = of.chain(hints.enumerate().map(|(index, words)| (Of::Hint(index), words)));
-        for (of, words) in of {
-            phrases.extend(words.iter().map(|text| Phrase { words: words_of(text), of }));
-        }
-        let known = phrases.iter().flat_map(|phrase| {
-            let joined = (phrase.words.len() > 1).then(|| phrase.words.concat());
-            phrase.words.iter().cloned().chain(joined)
-        });
-        let known: HashSet<String> = known.collect();
-        let mut by_letter: HashMap<char, Vec<String>> = HashMap::new();
-        for word in &known {
-            let letter = word.chars().next().unwrap_or(' ');
-            by_letter.entry(letter).or_default().push(word.clone());
-        }
-        let (mut begins, mut joins) = (HashMap::new(), HashMap::new());
-        for (index, phrase) in phrases.iter().enumerate() {
-            let first = phrase.words.first().cloned().unwrap_or_default();
-            begins.entry(first).or_insert_with(Vec::new).push(index);
-            if phrase.words.len() > 1 {
-                joins.entry(phrase.words.concat()).or_insert_with(Vec::new).push(index);
-            }
-        }
+    pub fn new(vocabulary: &'static Vocabulary, strictness: impl Fn(&str) -> Strictness) -> Self {
+        static INDEX: OnceLock<Index> = OnceLock::new();
         Self {
-            known,
-            begins,
-            joins,
-            by_letter,
-            plain: vocabulary.plain.iter().map(String::as_str).collect(),
+            index: INDEX.get_or_init(|| Index::of(vocabulary)),
             strictness: vocabulary.item.iter().map(|item| strictness(&item.id)).collect(),
-            phrases,
             vocabulary,
         }
     }
@@ -166,7 +174,7 @@ impl<'a> Ears<'a> {
         };
         for (at, word) in words.iter().enumerate() {
             let same = self.same(word);
-            if same.is_empty() && !self.plain.contains(word) {
+            if same.is_empty() && !self.index.plain.contains(*word) {
                 self.near(word).for_each(|known| note(known, 1 << at, at, false, false));
             }
             same.into_iter().for_each(|(known, singular)| note(known, 1 << at, at, true, singular));
@@ -193,7 +201,8 @@ impl<'a> Ears<'a> {
             let stem = said.strip_suffix('y').map(|stem| format!("{stem}ies"));
             [Some(format!("{said}s")), Some(format!("{said}es")), stem]
         });
-        let known = |word: &str, many| self.known.get(word).map(|known| (known.as_str(), many));
+        let known =
+            |word: &str, many| self.index.known.get(word).map(|known| (known.as_str(), many));
         let own = known(said, false);
         let singular = singular.iter().flatten().filter_map(|word| known(word, true));
         let plural = plural.iter().flatten().flatten().filter_map(|word| known(word, false));
@@ -204,7 +213,8 @@ impl<'a> Ears<'a> {
     fn near<'s>(&'s self, said: &str) -> impl Iterator<Item = &'s str> {
         let letters: Vec<char> = said.chars().take(2).collect();
         let said = said.to_owned();
-        let words = letters.into_iter().filter_map(|letter| self.by_letter.get(&letter)).flatten();
+        let words =
+            letters.into_iter().filter_map(|letter| self.index.by_letter.get(&letter)).flatten();
         words.map(String::as_str).filter(move |known| near(&said, known))
     }
 
@@ -212,7 +222,7 @@ impl<'a> Ears<'a> {
     /// several of the thing were said.
     fn matches(&self, words: &[&str], hits: &HashMap<&str, Vec<Hit>>) -> (Vec<Match>, bool) {
         let mut matches: Vec<(Match, bool)> = Vec::new();
-        for phrase in self.indexed(&self.begins, hits) {
+        for phrase in self.indexed(&self.index.begins, hits) {
             let in_order = self.in_order(phrase, words, hits);
             if in_order.is_none() && self.counts_anywhere(phrase.of) {
                 matches.extend(anywhere(phrase, hits));
@@ -220,8 +230,8 @@ impl<'a> Ears<'a> {
             matches.extend(in_order);
         }
         for (word, found) in hits {
-            for phrase in self.joins.get(*word).into_iter().flatten() {
-                let of = self.phrases[*phrase].of;
+            for phrase in self.index.joins.get(*word).into_iter().flatten() {
+                let of = self.index.phrases[*phrase].of;
                 matches.extend(found.iter().map(|hit| {
                     let (cover, exact) = (hit.cover, hit.exact);
                     (Match { of, cover, exact, together: true, words: 2 }, hit.singular)
@@ -253,7 +263,7 @@ impl<'a> Ears<'a> {
         let mut found: Vec<usize> =
             hits.keys().filter_map(|word| index.get(*word)).flatten().copied().collect();
         found.sort_unstable();
-        found.into_iter().map(|index| &self.phrases[index])
+        found.into_iter().map(|index| &self.index.phrases[index])
     }
 
     /// Words that count in any order: of what is forbidden, and of hints.
@@ -284,7 +294,7 @@ impl<'a> Ears<'a> {
                 };
                 let starts = hit.cover.trailing_zeros() as usize;
                 let between = words.get(at + 1..starts).unwrap_or_default();
-                if !between.iter().all(|word| self.plain.contains(word)) {
+                if !between.iter().all(|word| self.index.plain.contains(*word)) {
                     return false;
                 }
                 (cover, exact, at) = (cover | hit.cover, exact && hit.exact, hit.at);
@@ -308,7 +318,7 @@ impl<'a> Ears<'a> {
         let left: Vec<&str> = words
             .iter()
             .enumerate()
-            .filter(|(at, word)| covered & (1 << at) == 0 && !self.plain.contains(*word))
+            .filter(|(at, word)| covered & (1 << at) == 0 && !self.index.plain.contains(**word))
             .map(|(_, word)| *word)
             .chain(said.unclear.iter().map(String::as_str))
             .collect();

@@ -68,7 +68,7 @@ impl Goods {
 
     /// The words made ready for searching.
     #[must_use]
-    pub fn ears(&self) -> Ears<'static> {
+    pub fn ears(&self) -> Ears {
         Ears::new(self.vocabulary, |item| self.strictness(item))
     }
 

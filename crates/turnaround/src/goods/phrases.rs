@@ -22,7 +22,7 @@ fn goods(rules: &str) -> Goods {
 }
 
 /// The short name of what was understood, or `unknown`.
-fn heard(ears: &super::Ears<'_>, said: &str) -> String {
+fn heard(ears: &super::Ears, said: &str) -> String {
     ears.hear(said).item.unwrap_or_else(|_| "unknown".into())
 }
 

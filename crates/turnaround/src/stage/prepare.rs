@@ -509,8 +509,20 @@ fn way_index(spot: &Spot, name: &str) -> Option<usize> {
 
 fn due(turnaround: &Turnaround, aircraft: &Aircraft) -> Vec<DueDate> {
     let all = aircraft.due.iter().chain(&turnaround.due);
-    all.map(|due| DueDate { what: due.what.value.clone(), until: due.until.map(|day| day.0) })
-        .collect()
+    let with = |due: &crate::document::aircraft::Due| DueDate {
+        what: due.what.value.clone(),
+        until: due.until.map(|day| day.0),
+        sort: due.sort,
+        of: due.of.as_ref().map(|of| of.value.clone()),
+        hours: measured(due.used_most.as_ref(), due.used.as_ref()),
+        resistance: measured(due.resistance_most.as_ref(), due.resistance.as_ref()),
+    };
+    all.map(with).collect()
+}
+
+/// A bound with what was measured against it.
+fn measured<Q: Copy>(most: Option<&Given<Q>>, is: Option<&Given<Q>>) -> Option<(Q, Option<Q>)> {
+    most.map(|most| (most.value, is.map(|is| is.value)))
 }
 
 /// What each way says of each tank: the readings, and `on_board` by the way it is known.

@@ -125,7 +125,7 @@ pub(super) fn aircraft(document: &Aircraft) -> Vec<Problem> {
     performance(document, &mut f);
     grades(&document.fuel_grades, &mut f);
     ground::aircraft(document, &mut f);
-    f.distinct("thing that falls due", document.due.iter().map(|due| &due.what));
+    people::due(&document.due, &mut f);
     f.0
 }
 
@@ -481,7 +481,7 @@ pub(super) fn turnaround(document: &Turnaround) -> Vec<Problem> {
     }
     drums(document, &mut f);
     ground::turnaround(document, &mut f);
-    f.distinct("thing that falls due", document.due.iter().map(|due| &due.what));
+    people::due(&document.due, &mut f);
     f.0
 }
 

@@ -1,10 +1,13 @@
 //! People, what they carry and what is loaded: what their shape cannot say.
 
-use stillprop_calc::load;
+use stillprop_calc::{bounds::Bounds, load, unit};
 use stillprop_rules::goods::measured;
 
 use super::Findings;
-use crate::document::turnaround::{Carried, Item, MassKnown, Need, Person, Role, Turnaround};
+use crate::document::{
+    aircraft::Due,
+    turnaround::{Carried, Item, MassKnown, Need, Person, Role, Turnaround},
+};
 
 pub(super) fn check(document: &Turnaround, f: &mut Findings) {
     let names: Vec<&str> =
@@ -92,6 +95,31 @@ fn items(items: &[Item], names: &[&str], f: &mut Findings) {
         carried(item.contains.as_deref(), names, f);
         if let Some(one) = item.contains.iter().flatten().find(|one| one.on_person) {
             f.add(&one.what.at, "what is in a bag is not on a person", "list it under the person");
+        }
+    }
+}
+
+/// Accepted hours of use. Ours.
+const HOURS: Bounds = Bounds::new("the hours of use", 0.0, 100_000.0, unit::H);
+/// Accepted resistances of a lead. Ours.
+const RESISTANCE: Bounds = Bounds::new("the resistance", 0.0, 1e9, unit::OHM);
+
+/// Things that fall due: their names, and a measure of what is measured.
+pub(super) fn due(due: &[Due], f: &mut Findings) {
+    f.distinct("thing that falls due", due.iter().map(|due| &due.what));
+    for one in due {
+        for hours in [&one.used, &one.used_most] {
+            f.range_if(hours.as_ref(), &HOURS);
+        }
+        for resistance in [&one.resistance, &one.resistance_most] {
+            f.range_if(resistance.as_ref(), &RESISTANCE);
+        }
+        if let (Some(used), None) = (&one.used, &one.used_most) {
+            f.add(&used.at, "hours of use without their limit", "add used_most = \"...\"");
+        }
+        if let (Some(measured), None) = (&one.resistance, &one.resistance_most) {
+            let help = "add resistance_most = \"...\"";
+            f.add(&measured.at, "a resistance without its limit", help);
         }
     }
 }
