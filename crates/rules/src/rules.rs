@@ -22,8 +22,8 @@ pub struct Rules {
 
 #[derive(Clone, Debug)]
 enum Stack {
-    Single(Pack),
-    Layered { operator: Pack, base: Pack },
+    Single(Box<Pack>),
+    Layered { operator: Box<Pack>, base: Box<Pack> },
     Strictest(Vec<Rules>),
 }
 
@@ -99,8 +99,8 @@ impl std::error::Error for Missing {}
 impl Rules {
     /// The figures of one pack.
     #[must_use]
-    pub const fn single(pack: Pack) -> Self {
-        Self { stack: Stack::Single(pack) }
+    pub fn single(pack: Pack) -> Self {
+        Self { stack: Stack::Single(Box::new(pack)) }
     }
 
     /// An operator's figures over a state's. The operator's is used unless it is laxer than a
@@ -120,6 +120,7 @@ impl Rules {
             let message = format!("the pack `{}` is itself laid over another", base.id);
             return Err(Problem::new(nowhere, message).help("put a state's pack underneath"));
         }
+        let (operator, base) = (Box::new(operator), Box::new(base));
         Ok(Self { stack: Stack::Layered { operator, base } })
     }
 
@@ -147,7 +148,7 @@ impl Rules {
     pub fn packs(&self) -> Vec<&Pack> {
         match &self.stack {
             Stack::Single(pack) => vec![pack],
-            Stack::Layered { operator, base } => vec![operator, base],
+            Stack::Layered { operator, base } => vec![operator.as_ref(), base.as_ref()],
             Stack::Strictest(of) => of.iter().flat_map(Self::packs).collect(),
         }
     }

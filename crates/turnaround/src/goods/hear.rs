@@ -411,7 +411,7 @@ impl Ears {
             return items[index].id.clone();
         };
         let fits = |item: &&stillprop_rules::goods::Item| {
-            item.strength_over.is_some_and(|over| over >= own && (over < percent || over == own))
+            item.strength_over.is_some_and(|over| over >= own && over < percent)
         };
         let strongest = items.iter().filter(fits).max_by(|a, b| {
             a.strength_over.unwrap_or(0.0).total_cmp(&b.strength_over.unwrap_or(0.0))
