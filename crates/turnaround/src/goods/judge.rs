@@ -275,7 +275,9 @@ fn anywhere(table: &Table, row: &Row, things: &[Thing], index: usize) -> Judged 
     let places = [Place::Person, Place::Cabin, Place::Hold];
     let all = places.map(|place| at(table, row, things, index, place));
     if all.iter().all(|one| one.answer == all[0].answer) {
-        return all.into_iter().next().unwrap_or_else(|| unknown("no place"));
+        // The reason of a place where it may travel says more than "not there".
+        let may = places.iter().position(|place| row.at(*place) == Some(true)).unwrap_or(0);
+        return all.into_iter().nth(may).unwrap_or_else(|| unknown("no place"));
     }
     let says = places.iter().zip(&all);
     let says = says.map(|(place, one)| format!("{}: {}", r#in(*place), one.answer.word()));
