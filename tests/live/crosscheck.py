@@ -188,8 +188,11 @@ def main(args: list[str]) -> int:
                 print(f"{table.path.name}: {len(table.lasting)} rows")
             return 0
         case [path]:
+            import due_calendar
+
             tables = asked()
-            old = [fault for table in tables for fault in stale(table)]
+            old = due_calendar.faults(path)
+            old += [fault for table in tables for fault in stale(table)]
             return check(path, tables, old + too_few(tables, ASKED), "the libraries")
         case [path, "--committed"]:
             tables = committed()

@@ -127,5 +127,52 @@ class Committed(unittest.TestCase):
         self.assertIn("area was 2.5, is 2.6", crosscheck.stale(whole)[0])
 
 
+class Calendars(unittest.TestCase):
+    """A calendar with a fault is noticed. Needs the library; without it nothing is judged."""
+
+    SOUND = "\r\n".join(
+        [
+            "BEGIN:VCALENDAR",
+            "VERSION:2.0",
+            "PRODID:-//a test//EN",
+            "BEGIN:VEVENT",
+            "UID:1",
+            "DTSTAMP:20261203T081000Z",
+            "DTSTART;VALUE=DATE:20270131",
+            "SUMMARY:extinguisher",
+            "BEGIN:VALARM",
+            "ACTION:DISPLAY",
+            "DESCRIPTION:it runs out",
+            "TRIGGER:-P14D",
+            "END:VALARM",
+            "END:VEVENT",
+            "END:VCALENDAR",
+            "",
+        ]
+    )
+
+    def setUp(self) -> None:
+        try:
+            import icalendar  # noqa: F401
+        except ImportError:
+            self.skipTest("icalendar is not installed")
+
+    def judged(self, text: str) -> list[str]:
+        import due_calendar
+
+        return due_calendar.judge(text, {"due": [{"until": "2027-01-31"}, {"until": None}]})
+
+    def test_a_sound_calendar_has_no_fault(self) -> None:
+        self.assertEqual(self.judged(self.SOUND), [])
+
+    def test_what_is_missing_or_moved_is_a_fault(self) -> None:
+        for line in ["VERSION:2.0", "UID:1", "SUMMARY:extinguisher", "TRIGGER:-P14D"]:
+            with self.subTest(line):
+                self.assertNotEqual(self.judged(self.SOUND.replace(line + "\r\n", "")), [])
+        for old, new in [("20270131", "20270130"), ("-P14D", "P14D")]:
+            with self.subTest(new):
+                self.assertNotEqual(self.judged(self.SOUND.replace(old, new)), [])
+
+
 if __name__ == "__main__":
     unittest.main()

@@ -19,7 +19,8 @@ const REQUIREMENTS: &str = "tests/live/requirements.txt";
 const SCRIPT: &str = "tests/live/crosscheck.py";
 
 /// Asks each library for its name, so that a package that will not load counts as missing.
-const TRIAL: &str = "import skyfield, skyfield_data, numpy, CoolProp, geographiclib, shapely";
+const TRIAL: &str =
+    "import skyfield, skyfield_data, numpy, CoolProp, geographiclib, icalendar, shapely";
 
 /// A Python that can load the libraries.
 pub(crate) struct Libraries {

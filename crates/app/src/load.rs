@@ -7,8 +7,12 @@ use std::{
 
 use stillprop_rules::{builtin, document::Problem, pack::Pack, rules::Rules, selection};
 use stillprop_turnaround::{
-    document::{check_against, read_aircraft, read_strip, read_turnaround, turnaround::Turnaround},
+    document::{
+        check_against, check_turnaround, read_aircraft, read_strip, read_turnaround,
+        turnaround::Turnaround,
+    },
     drums::Container,
+    manifest::{Change, change},
     stage::{Choice, Documents, Stage, prepare},
 };
 
@@ -28,13 +32,41 @@ pub(crate) fn turnaround(
     with_drums(source, pack, |turnaround| yard(turnaround, source, ledger))
 }
 
+/// The same after changes at the last minute, which are checked like the document itself.
+pub(crate) fn changed(
+    source: &Source,
+    pack: Option<&str>,
+    ledger: Option<&str>,
+    changes: &[Change],
+) -> Result<(Stage, Choice), Failure> {
+    let mut turnaround = in_source(source, read_turnaround(&source.text))?;
+    for each in changes {
+        change(&mut turnaround, each)?;
+    }
+    let mut failure = Failure::default();
+    // The places of what was changed are not those of the file: said without a snippet.
+    for problem in check_turnaround(&turnaround) {
+        failure.join(problem.into());
+    }
+    failure.or_ok()?;
+    prepared(source, pack, turnaround, |turnaround| yard(turnaround, source, ledger))
+}
+
 /// The same with drums from elsewhere: `None` where nothing is known of any.
 pub(crate) fn with_drums(
     source: &Source,
     pack: Option<&str>,
     yard: impl FnOnce(&Turnaround) -> Result<Option<Vec<Container>>, Failure>,
 ) -> Result<(Stage, Choice), Failure> {
-    let turnaround = in_source(source, read_turnaround(&source.text))?;
+    prepared(source, pack, in_source(source, read_turnaround(&source.text))?, yard)
+}
+
+fn prepared(
+    source: &Source,
+    pack: Option<&str>,
+    turnaround: Turnaround,
+    yard: impl FnOnce(&Turnaround) -> Result<Option<Vec<Container>>, Failure>,
+) -> Result<(Stage, Choice), Failure> {
     let mut failure = Failure::default();
     let beside = |at: &stillprop_rules::document::At<String>| {
         world::read_beside(source, &at.value).map_err(|_| {

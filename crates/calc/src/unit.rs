@@ -326,6 +326,7 @@ units! {
     HP = "hp" Power 550.0 * FT_M * LBF_N;
     J = "J" Energy 1.0;
     MILLIJ = "mJ" Energy 1e-3;
+    WH = "Wh" Energy 3600.0;
     M_S2 = "m/s2" Acceleration 1.0;
     A = "A" Current 1.0;
     MA = "mA" Current 1e-3;

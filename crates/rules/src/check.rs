@@ -13,10 +13,13 @@ use stillprop_calc::{
 };
 
 use crate::{
+    builtin,
     document::{At, Problem, did_you_mean},
     key::Key,
-    pack::{Citation, Figure, Pack, Read, Says, Source},
-    shape::{FigureShape, PackShape, Point, SourceShape, WhenShape, Written},
+    pack::{Citation, Duty, Exception, Figure, Pack, Read, Says, Source},
+    shape::{
+        DutyShape, ExceptionShape, FigureShape, PackShape, Point, SourceShape, WhenShape, Written,
+    },
     when::When,
 };
 
@@ -27,8 +30,20 @@ const MTOW: Bounds = Bounds::new("the mass", 0.0, 100_000.0, KG);
 pub(crate) fn pack(shape: PackShape) -> Result<Pack, Vec<Problem>> {
     let mut problems = Vec::new();
     head(&shape, &mut problems);
-    unused_sources(&shape, &mut problems);
+    let figures = shape.figure.iter().map(|figure| figure.source.value.as_str());
+    let exceptions = shape.exception.iter().map(|exception| exception.source.value.as_str());
+    let duties = shape.duty.iter().map(|duty| duty.source.value.as_str());
+    let cited: BTreeSet<&str> = figures.chain(exceptions).chain(duties).collect();
+    unused_sources(&shape.sources, &cited, &mut problems);
     let sources = sources(shape.sources);
+    goods(shape.goods.as_ref(), &mut problems);
+    let exceptions: Vec<Exception> = shape
+        .exception
+        .into_iter()
+        .filter_map(|shape| exception(shape, &sources, &mut problems))
+        .collect();
+    let duties: Vec<Duty> =
+        shape.duty.into_iter().filter_map(|shape| duty(shape, &sources, &mut problems)).collect();
     let figures: Vec<Figure> = shape
         .figure
         .into_iter()
@@ -45,6 +60,9 @@ pub(crate) fn pack(shape: PackShape) -> Result<Pack, Vec<Problem>> {
             over: shape.over.map(|over| over.value),
             sources,
             figures,
+            goods: shape.goods.map(|goods| goods.value),
+            exceptions,
+            duties,
         })
     } else {
         problems.sort_by_key(|problem| problem.at.start);
@@ -78,10 +96,12 @@ fn head(shape: &PackShape, problems: &mut Vec<Problem>) {
 }
 
 /// A source that nobody cites is a figure that was lost.
-fn unused_sources(shape: &PackShape, problems: &mut Vec<Problem>) {
-    let cited: BTreeSet<&str> =
-        shape.figure.iter().map(|figure| figure.source.value.as_str()).collect();
-    for (id, source) in &shape.sources {
+pub(crate) fn unused_sources(
+    sources: &BTreeMap<String, At<SourceShape>>,
+    cited: &BTreeSet<&str>,
+    problems: &mut Vec<Problem>,
+) {
+    for (id, source) in sources {
         if !cited.contains(id.as_str()) {
             problems.push(
                 Problem::new(source.at.clone(), format!("no figure cites the source `{id}`"))
@@ -91,7 +111,7 @@ fn unused_sources(shape: &PackShape, problems: &mut Vec<Problem>) {
     }
 }
 
-fn sources(shapes: BTreeMap<String, At<SourceShape>>) -> BTreeMap<String, Source> {
+pub(crate) fn sources(shapes: BTreeMap<String, At<SourceShape>>) -> BTreeMap<String, Source> {
     let source = |shape: SourceShape| Source {
         document: shape.document,
         edition: shape.edition,
@@ -108,7 +128,8 @@ fn figure(
 ) -> Option<Figure> {
     let at = shape.key.at.clone();
     let source = source(&shape.source, sources, problems);
-    remarks(&shape, problems);
+    let cited = Cited { at: &at, clause: &shape.clause, read: shape.read };
+    remarks(&cited, shape.note.as_deref(), problems);
     let Some(key) = Key::named(&shape.key.value) else {
         let known: Vec<_> = Key::ALL.iter().map(|key| key.id()).collect();
         problems.push(
@@ -132,7 +153,7 @@ fn figure(
     })
 }
 
-fn source(
+pub(crate) fn source(
     id: &At<String>,
     sources: &BTreeMap<String, Source>,
     problems: &mut Vec<Problem>,
@@ -151,18 +172,92 @@ fn source(
     found
 }
 
-/// A figure without a clause cannot be looked up, and one from memory must say so in words.
-fn remarks(shape: &FigureShape, problems: &mut Vec<Problem>) {
-    if shape.clause.value.trim().is_empty() {
+/// What every figure, row and exception says of itself.
+pub(crate) struct Cited<'a> {
+    /// Where it stands.
+    pub(crate) at: &'a Range<usize>,
+    /// Its clause.
+    pub(crate) clause: &'a At<String>,
+    /// How it was read.
+    pub(crate) read: Read,
+}
+
+/// The table of goods that a pack names must be there.
+fn goods(named: Option<&At<String>>, problems: &mut Vec<Problem>) {
+    let Some(named) = named else { return };
+    let known: Vec<_> = builtin::goods_texts().iter().map(|(id, _)| *id).collect();
+    if !known.contains(&named.value.as_str()) {
         problems.push(
-            Problem::new(shape.clause.at.clone(), "the figure names no clause")
+            Problem::new(named.at.clone(), format!("there is no table of goods `{}`", named.value))
+                .help(did_you_mean(&named.value, &known)),
+        );
+    }
+}
+
+fn exception(
+    shape: ExceptionShape,
+    sources: &BTreeMap<String, Source>,
+    problems: &mut Vec<Problem>,
+) -> Option<Exception> {
+    let source = source(&shape.source, sources, problems);
+    let cited = Cited { at: &shape.about.at, clause: &shape.clause, read: shape.read };
+    remarks(&cited, shape.note.as_deref(), problems);
+    Some(Exception {
+        about: shape.about.value,
+        operation: shape.operation,
+        citation: Citation { source: source?, clause: shape.clause.value },
+        status: shape.status,
+        read: shape.read,
+        note: shape.note,
+    })
+}
+
+fn duty(
+    shape: DutyShape,
+    sources: &BTreeMap<String, Source>,
+    problems: &mut Vec<Problem>,
+) -> Option<Duty> {
+    let source = source(&shape.source, sources, problems);
+    let cited = Cited { at: &shape.events.at, clause: &shape.clause, read: shape.read };
+    remarks(&cited, shape.note.as_deref(), problems);
+    let key = |named: &At<String>| {
+        let key = Key::named(&named.value).filter(|key| key.id().starts_with("report."));
+        if key.is_none() {
+            let all = Key::ALL.iter().map(|key| key.id());
+            let known: Vec<_> = all.filter(|id| id.starts_with("report.")).collect();
+            problems.push(
+                Problem::new(named.at.clone(), format!("`{}` is no time of a report", named.value))
+                    .help(did_you_mean(&named.value, &known)),
+            );
+        }
+        key
+    };
+    let deadline = shape.deadline.as_ref().map(key);
+    Some(Duty {
+        events: shape.events.value,
+        when: shape.when,
+        tell: shape.tell,
+        how: shape.how,
+        deadline: deadline.flatten(),
+        citation: Citation { source: source?, clause: shape.clause.value },
+        status: shape.status,
+        read: shape.read,
+        note: shape.note,
+    })
+}
+
+/// A figure without a clause cannot be looked up, and one from memory must say so in words.
+pub(crate) fn remarks(cited: &Cited<'_>, note: Option<&str>, problems: &mut Vec<Problem>) {
+    if cited.clause.value.trim().is_empty() {
+        problems.push(
+            Problem::new(cited.clause.at.clone(), "the figure names no clause")
                 .help("name the clause, paragraph or table a reader would look up"),
         );
     }
-    let silent = shape.note.as_ref().is_none_or(|note| note.trim().is_empty());
-    if shape.read == Read::Memory && silent {
+    let silent = note.is_none_or(|note| note.trim().is_empty());
+    if cited.read == Read::Memory && silent {
         problems.push(
-            Problem::new(shape.key.at.clone(), "a figure from memory needs a note")
+            Problem::new(cited.at.clone(), "a figure from memory needs a note")
                 .help("say in `note` how sure it is and what should be read"),
         );
     }

@@ -197,6 +197,8 @@ keys! {
         "added to a stated mass for clothing";
     HandBaggageAllowance = "people.hand-baggage-allowance" More PERSON, [],
         "added to a stated mass for hand baggage";
+    UnscreenedAllowed = "people.unscreened-allowed" NotAllowed None, [],
+        "whether people and their bags may go without being asked about dangerous goods";
     LastLightBuffer = "light.last-light-buffer" More DURATION, [],
         "time by which the arrival must come before last light";
     FirstLightBuffer = "light.first-light-buffer" More DURATION, [],

@@ -14,12 +14,16 @@
 //! | [`pack`] | a pack and its figures |
 //! | [`rules`] | packs in force: single, layered, strictest |
 //! | [`selection`] | naming them: `au`, `demo-operator+au`, `strictest(au,nz)` |
-//! | [`builtin`] | the packs that come with the program |
+//! | [`goods`] | dangerous goods that people carry: tables, items, words |
+//! | [`events`] | what to keep and to say after an event |
+//! | [`builtin`] | the packs and tables that come with the program |
 
 pub mod builtin;
 mod check;
 pub mod document;
+pub mod events;
 mod explain;
+pub mod goods;
 pub mod key;
 pub mod pack;
 pub mod rules;

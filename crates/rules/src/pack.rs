@@ -14,7 +14,7 @@ use crate::{
     document::{self, Day, Problem},
     key::{Aspect, Key, Value},
     shape::PackShape,
-    situation::{Detail, Situation},
+    situation::{Detail, Operation, Situation},
     when::{Fit, When},
     words::words,
 };
@@ -52,6 +52,22 @@ words! {
         SecondHand = "second hand",
         /// From memory, not read again.
         Memory = "memory",
+    }
+}
+
+words! {
+    /// What may have to be reported.
+    Event {
+        /// Fuel was spilt.
+        Spill = "spill",
+        /// The wrong fuel went into the aeroplane.
+        WrongFuel = "wrong-fuel",
+        /// Somebody was hurt.
+        Injury = "injury",
+        /// A propeller hit somebody or something.
+        PropellerStrike = "propeller-strike",
+        /// The aeroplane moved with nobody in control of it.
+        Runaway = "runaway",
     }
 }
 
@@ -188,6 +204,52 @@ pub struct Pack {
     pub sources: BTreeMap<String, Source>,
     /// The figures, in the order of the document.
     pub figures: Vec<Figure>,
+    /// Short name of the table of dangerous goods that people may carry.
+    pub goods: Option<String>,
+    /// Exceptions for goods that may apply.
+    pub exceptions: Vec<Exception>,
+    /// Duties after an event.
+    pub duties: Vec<Duty>,
+}
+
+/// A duty after an event: who is told, how and by when.
+#[derive(Clone, Debug)]
+pub struct Duty {
+    /// After which events.
+    pub events: Vec<Event>,
+    /// How bad the event must be.
+    pub when: String,
+    /// Who is told.
+    pub tell: String,
+    /// How, and how soon where the rule gives no number.
+    pub how: String,
+    /// The figure with the time.
+    pub deadline: Option<Key>,
+    /// Where it comes from.
+    pub citation: Citation,
+    /// How binding it is.
+    pub status: Status,
+    /// How it reached us.
+    pub read: Read,
+    /// What a reader must know.
+    pub note: Option<String>,
+}
+
+/// An exception for goods that may apply: shown to be read, never used.
+#[derive(Clone, Debug)]
+pub struct Exception {
+    /// What it is about.
+    pub about: String,
+    /// For which operation; for any when there is none.
+    pub operation: Option<Operation>,
+    /// Where it comes from.
+    pub citation: Citation,
+    /// How binding it is.
+    pub status: Status,
+    /// How it reached us.
+    pub read: Read,
+    /// What a reader must know.
+    pub note: Option<String>,
 }
 
 /// Why a pack gives no figure.

@@ -10,7 +10,7 @@ use stillprop_calc::quantity::{Amount, FromAmount};
 use crate::{
     document::Problem,
     key::{Aspect, Key, Value},
-    pack::{Figure, NoFigure, Pack},
+    pack::{Duty, Event, Figure, NoFigure, Pack},
     situation::{Detail, Situation},
 };
 
@@ -22,8 +22,8 @@ pub struct Rules {
 
 #[derive(Clone, Debug)]
 enum Stack {
-    Single(Pack),
-    Layered { operator: Pack, base: Pack },
+    Single(Box<Pack>),
+    Layered { operator: Box<Pack>, base: Box<Pack> },
     Strictest(Vec<Rules>),
 }
 
@@ -99,8 +99,8 @@ impl std::error::Error for Missing {}
 impl Rules {
     /// The figures of one pack.
     #[must_use]
-    pub const fn single(pack: Pack) -> Self {
-        Self { stack: Stack::Single(pack) }
+    pub fn single(pack: Pack) -> Self {
+        Self { stack: Stack::Single(Box::new(pack)) }
     }
 
     /// An operator's figures over a state's. The operator's is used unless it is laxer than a
@@ -120,6 +120,7 @@ impl Rules {
             let message = format!("the pack `{}` is itself laid over another", base.id);
             return Err(Problem::new(nowhere, message).help("put a state's pack underneath"));
         }
+        let (operator, base) = (Box::new(operator), Box::new(base));
         Ok(Self { stack: Stack::Layered { operator, base } })
     }
 
@@ -147,9 +148,41 @@ impl Rules {
     pub fn packs(&self) -> Vec<&Pack> {
         match &self.stack {
             Stack::Single(pack) => vec![pack],
-            Stack::Layered { operator, base } => vec![operator, base],
+            Stack::Layered { operator, base } => vec![operator.as_ref(), base.as_ref()],
             Stack::Strictest(of) => of.iter().flat_map(Self::packs).collect(),
         }
+    }
+
+    /// Short names of the tables of goods in force: each counts, and the strictest answer wins.
+    #[must_use]
+    pub fn goods(&self) -> Vec<&str> {
+        let mut named: Vec<&str> = Vec::new();
+        for id in self.packs().into_iter().filter_map(|pack| pack.goods.as_deref()) {
+            if !named.contains(&id) {
+                named.push(id);
+            }
+        }
+        named
+    }
+
+    /// Packs in force that have no table of goods, nor a base that has one.
+    #[must_use]
+    pub fn without_goods(&self) -> Vec<&str> {
+        match &self.stack {
+            Stack::Strictest(of) => of.iter().flat_map(Self::without_goods).collect(),
+            _ if self.goods().is_empty() => {
+                self.packs().into_iter().map(|pack| pack.id.as_str()).collect()
+            }
+            _ => Vec::new(),
+        }
+    }
+
+    /// Every duty after an event, with the pack it stands in.
+    pub fn duties(&self, event: Event) -> impl Iterator<Item = (&Pack, &Duty)> {
+        let of = move |duty: &&Duty| duty.events.contains(&event);
+        self.packs()
+            .into_iter()
+            .flat_map(move |pack| pack.duties.iter().filter(of).map(move |duty| (pack, duty)))
     }
 
     /// Every figure with the pack it stands in.

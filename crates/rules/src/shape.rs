@@ -11,7 +11,7 @@ use stillprop_calc::quantity::Mass;
 
 use crate::{
     document::{At, Day, Given},
-    pack::{Read, Status},
+    pack::{Event, Read, Status},
     situation::{Category, Engine, FlightRules, Grade, Operation, Surface},
 };
 
@@ -47,9 +47,63 @@ pub(crate) struct PackShape {
     pub(crate) over: Option<At<String>>,
     /// The documents cited, by short name.
     pub(crate) sources: BTreeMap<String, At<SourceShape>>,
+    /// The table of dangerous goods that people may carry, by its short name.
+    pub(crate) goods: Option<At<String>>,
+    /// Exceptions that may apply to goods; they are shown, never used.
+    #[serde(default)]
+    pub(crate) exception: Vec<ExceptionShape>,
+    /// Duties after an event.
+    #[serde(default)]
+    pub(crate) duty: Vec<DutyShape>,
     /// The figures.
     #[serde(default)]
     pub(crate) figure: Vec<FigureShape>,
+}
+
+/// A duty after an event: who is told, how and by when.
+#[derive(Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct DutyShape {
+    /// After which events.
+    pub(crate) events: At<Vec<Event>>,
+    /// When it applies: how bad the event must be.
+    pub(crate) when: String,
+    /// Who is told.
+    pub(crate) tell: String,
+    /// How, and how soon where the rule gives no number.
+    pub(crate) how: String,
+    /// The figure with the time, `report.accident-form`.
+    pub(crate) deadline: Option<At<String>>,
+    /// Short name of the document cited.
+    pub(crate) source: At<String>,
+    /// The clause, paragraph or table.
+    pub(crate) clause: At<String>,
+    /// How binding it is.
+    pub(crate) status: Status,
+    /// How it reached us.
+    pub(crate) read: Read,
+    /// What a reader must know; required when `read` is "memory".
+    pub(crate) note: Option<String>,
+}
+
+/// An exception for goods: a rule that a pilot reads and this program does not apply.
+#[derive(Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct ExceptionShape {
+    /// What it is about and under which conditions, in a sentence or two.
+    pub(crate) about: At<String>,
+    /// For which operation; for any when left out.
+    pub(crate) operation: Option<Operation>,
+    /// Short name of the document cited.
+    pub(crate) source: At<String>,
+    /// The clause, paragraph or table.
+    pub(crate) clause: At<String>,
+    /// How binding it is.
+    pub(crate) status: Status,
+    /// How it reached us.
+    pub(crate) read: Read,
+    /// What a reader must know; required when `read` is "memory".
+    pub(crate) note: Option<String>,
 }
 
 /// A document that figures cite.

@@ -78,6 +78,13 @@ const WORDS: &[[&str; 5]] = &[
     ["clause = \"1\"", "clause = \" \"", "\" \"", "no clause", "a reader would look up"],
     ["kind = \"pack\"", "kind = \"strip\"", "\"strip\"", "unknown word", "pack"],
     ["format = 1", "format = 2", "2", "format 2", "format = 1"],
+    [
+        "checked = 2026-11-25",
+        "checked = 2026-11-25\ngoods = \"icoa\"",
+        "\"icoa\"",
+        "no table of goods",
+        "did you mean `icao`?",
+    ],
     ["id = \"test\"", "id = \"Test pack\"", "\"Test pack\"", "not a pack's name", "lower-case"],
     ["id = \"test\"", "id = \"test\"\nover = \"test\"", "\"test\"", "over itself", "state's pack"],
     ["title = \"A pack for a test\"\n", "", "", "missing key `title`", "add title"],

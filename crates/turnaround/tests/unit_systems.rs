@@ -337,6 +337,8 @@ fn more_mass_in_any_place_never_shortens_a_distance() {
             place: at(places[place.index(places.len())].clone()),
             mass: Some(given(Mass::from_si(mass), unit::KG)),
             known: at(MassKnown::Weighed),
+            to: None,
+            contains: Some(Vec::new()),
         });
         let after = judged(documents);
         for (id, old) in before.iter().filter(|(id, _)| id.starts_with("strip.")) {

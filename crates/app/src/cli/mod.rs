@@ -1,12 +1,16 @@
 //! The command line: verbs, their options, and what each prints.
 
 mod check;
+mod due;
 mod generate;
 mod ground;
+mod manifest;
 mod packs;
 mod people;
 mod picture;
 mod ready;
+mod report;
+mod screen;
 mod search;
 mod serve;
 mod sheet;
@@ -52,6 +56,22 @@ enum Verb {
     /// The run sheet: every task of the stop in a safe order, printed or gone through
     #[command(after_help = "Example: stillprop sheet demo --walk --by \"Odrin Kestow\"")]
     Sheet(sheet::Options),
+    /// What people want to carry: dangerous goods in everyday words, against the tables
+    #[command(
+        after_help = "Example: stillprop screen \"hairspray 300 mL; power bank 74 Wh\" --in cabin"
+    )]
+    Screen(screen::Options),
+    /// Who and what is aboard, what each needs, who is told what; last-minute changes judged at once
+    #[command(after_help = "Example: stillprop manifest demo --stays \"Wenna Dannuv\"")]
+    Manifest(manifest::Options),
+    /// What falls due: equipment, papers, qualifications; a calendar of it
+    #[command(after_help = "Example: stillprop due demo --calendar due.ics")]
+    Due(due::Options),
+    /// After an event: who is told by when, what to keep, and a draft
+    #[command(
+        after_help = "Example: stillprop report spill demo/spill --at 2026-12-03T08:10:00+05:30"
+    )]
+    Report(report::Options),
     /// Do one calculation
     #[command(
         after_help = "Example: stillprop sum pressure-altitude elevation=\"5300 ft\" qnh=\"1016 hPa\""
@@ -129,6 +149,10 @@ impl Arguments {
             Verb::Ground(options) => options.json,
             Verb::Picture(options) => options.json,
             Verb::Sheet(options) => options.json,
+            Verb::Screen(options) => options.json,
+            Verb::Manifest(options) => options.json,
+            Verb::Due(options) => options.json,
+            Verb::Report(options) => options.json,
             Verb::Sum(options) => options.json,
             Verb::Check(options) => options.json,
             Verb::Packs(options) => options.json,
@@ -149,6 +173,10 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Answer, Failure> {
         Verb::Ground(options) => ground::run(options),
         Verb::Picture(options) => picture::run(options),
         Verb::Sheet(options) => sheet::run(options),
+        Verb::Screen(options) => screen::run(options),
+        Verb::Manifest(options) => manifest::run(options),
+        Verb::Due(options) => due::run(options),
+        Verb::Report(options) => report::run(options),
         Verb::Sum(options) => sum::run(options),
         Verb::Check(options) => check::run(options),
         Verb::Schema(options) => check::schema(options),

@@ -2,6 +2,7 @@
 
 use std::ops::ControlFlow;
 
+use jiff::Timestamp;
 use serde_json::{Map, Value};
 use stillprop_ledger::{
     event::Body,
@@ -40,6 +41,34 @@ pub(crate) fn one(ledger: &Ledger, id: Uuid) -> Result<Option<Past>, Failure> {
     Ok(of_yard.map(|record| past(record.as_ref())))
 }
 
+/// The records of a stretch of time about anything, oldest first, at most `most` of them: the
+/// latest when there are more.
+pub(crate) fn between(
+    ledger: &Ledger,
+    (from, to): (Timestamp, Timestamp),
+    most: usize,
+) -> Result<Vec<Past>, Failure> {
+    let mut rows = Vec::new();
+    ledger.store_ref().read_all(&mut |record| {
+        if (from.as_millisecond()..=to.as_millisecond()).contains(&record.order.at_ms) {
+            rows.push((record.order.at_ms, past_with_hash(record)));
+        }
+        ControlFlow::Continue(())
+    })?;
+    rows.sort_by_key(|(at, _)| *at);
+    let skip = rows.len().saturating_sub(most);
+    Ok(rows.into_iter().skip(skip).map(|(_, past)| past).collect())
+}
+
+/// A record with the hash that proves it was not changed.
+fn past_with_hash(record: RecordRef<'_>) -> Past {
+    let hash = record.digest().to_string();
+    let mut past = past(record);
+    past.line.push_str(&format!(", hash {}", hash.get(..16).unwrap_or(&hash)));
+    past.answer.hash = Some(hash);
+    past
+}
+
 fn past(record: RecordRef<'_>) -> Past {
     let at = convert::instant(record.order.at_ms).map_or(String::new(), |at| at.to_string());
     let event = record.event().ok().and_then(Body::yard);
@@ -54,6 +83,7 @@ fn past(record: RecordRef<'_>) -> Past {
             author: record.author.to_owned(),
             at,
             event,
+            hash: None,
         },
     }
 }

@@ -13,6 +13,7 @@ mod documents;
 mod generated;
 mod ground;
 mod packs;
+mod people;
 mod pictures;
 mod program;
 mod reasons;

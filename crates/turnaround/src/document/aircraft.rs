@@ -3,7 +3,10 @@
 use schemars::JsonSchema;
 use serde::Deserialize;
 use stillprop_calc::{
-    quantity::{Length, Mass, Ratio, ThermodynamicTemperature, Time, Velocity, Volume, VolumeRate},
+    quantity::{
+        ElectricalResistance, Length, Mass, Ratio, ThermodynamicTemperature, Time, Velocity,
+        Volume, VolumeRate,
+    },
     unit::Kind,
 };
 use stillprop_rules::{
@@ -391,6 +394,60 @@ impl Cause {
 pub struct Due {
     /// What, in a few words: `maintenance release`.
     pub what: At<String>,
-    /// Last day it is good for.
+    /// Last day it is good for. Left out it is unknown, unless hours or a resistance are asked.
     pub until: Option<Day>,
+    /// What sort of thing it is.
+    pub sort: Option<Sort>,
+    /// Whose it is: a qualification.
+    pub of: Option<At<String>>,
+    /// Hours it was used.
+    pub used: Option<Given<Time>>,
+    /// Hours after which it is changed.
+    pub used_most: Option<Given<Time>>,
+    /// Resistance as measured: of a bonding lead, end to end.
+    pub resistance: Option<Given<ElectricalResistance>>,
+    /// Greatest resistance.
+    pub resistance_most: Option<Given<ElectricalResistance>>,
+}
+
+/// What sort of thing falls due.
+#[derive(Clone, Copy, Debug, Deserialize, JsonSchema, PartialEq, Eq, PartialOrd, Ord)]
+#[serde(rename_all = "kebab-case")]
+pub enum Sort {
+    /// A fire extinguisher.
+    Extinguisher,
+    /// A bonding lead.
+    BondingLead,
+    /// A filter of fuel.
+    Filter,
+    /// Paste or paper that shows water.
+    WaterPaste,
+    /// A hose.
+    Hose,
+    /// A life jacket.
+    LifeJacket,
+    /// A first-aid kit.
+    FirstAidKit,
+    /// Something a person may do: a type, a hand start, dangerous goods, fuelling.
+    Qualification,
+    /// Papers of the aeroplane or of its crew.
+    Papers,
+}
+
+impl Sort {
+    /// The sort in words.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Extinguisher => "fire extinguisher",
+            Self::BondingLead => "bonding lead",
+            Self::Filter => "filter",
+            Self::WaterPaste => "water paste",
+            Self::Hose => "hose",
+            Self::LifeJacket => "life jacket",
+            Self::FirstAidKit => "first-aid kit",
+            Self::Qualification => "qualification",
+            Self::Papers => "papers",
+        }
+    }
 }

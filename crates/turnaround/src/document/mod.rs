@@ -125,6 +125,12 @@ pub fn read_strip(text: &str) -> Result<strip::Strip, Vec<Problem>> {
     none_or(check::strip(&document)).map(|()| document)
 }
 
+/// Checks a turnaround document again after it was changed in memory.
+#[must_use]
+pub fn check_turnaround(document: &turnaround::Turnaround) -> Vec<Problem> {
+    check::turnaround(document)
+}
+
 /// Reads a turnaround document and checks what can be checked without the others.
 ///
 /// # Errors

@@ -207,6 +207,22 @@ pub enum Role {
     Passenger,
 }
 
+/// What somebody needs on the way in, aboard and out.
+#[derive(Clone, Copy, Debug, Deserialize, JsonSchema, PartialEq, Eq, PartialOrd, Ord)]
+#[serde(rename_all = "kebab-case")]
+pub enum Need {
+    /// Help to walk, to board or to get out.
+    Mobility,
+    /// Hears badly or not at all.
+    Hearing,
+    /// Sees badly or not at all.
+    Sight,
+    /// Does not speak the pilot's language.
+    Language,
+    /// A child that travels without an adult of its own.
+    ChildAlone,
+}
+
 /// A person aboard.
 #[derive(Clone, Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
@@ -226,6 +242,36 @@ pub struct Person {
     /// What they do aboard.
     #[serde(default)]
     pub role: Role,
+    /// The leg at whose end they leave; the last one when left out.
+    pub to: Option<At<String>>,
+    /// What whoever helps them must know.
+    #[serde(default)]
+    pub needs: Vec<Need>,
+    /// The language they understand, where it is not the pilot's.
+    pub language: Option<String>,
+    /// Dangerous goods on them or in their hands; an empty list when they were asked and have
+    /// none, left out when nobody asked.
+    pub carries: Option<Vec<Carried>>,
+}
+
+/// Something that may be dangerous, in everyday words.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Carried {
+    /// What it is: `hairspray`, `power bank`.
+    pub what: At<String>,
+    /// Size of each: `300 mL`, `0.5 kg`, `74 Wh`.
+    pub each: Option<At<String>>,
+    /// How many; one when left out.
+    pub count: Option<At<u32>>,
+    /// Whose it is, in a bag; a thing of nobody counts with everybody's.
+    pub of: Option<At<String>>,
+    /// True on the body; else in the cabin. In a bag it is where the bag is.
+    #[serde(default)]
+    pub on_person: bool,
+    /// True when the operator, or the pilot where there is none, approved it.
+    #[serde(default)]
+    pub approved: bool,
 }
 
 /// Baggage or freight.
@@ -241,6 +287,11 @@ pub struct Item {
     pub mass: Option<Given<Mass>>,
     /// How the mass is known; an item has no standard mass.
     pub known: At<MassKnown>,
+    /// The leg at whose end it leaves; the last one when left out.
+    pub to: Option<At<String>>,
+    /// Dangerous goods in it; an empty list when it was asked and there are none, left out when
+    /// nobody asked.
+    pub contains: Option<Vec<Carried>>,
 }
 
 /// Fuel aboard and to be taken.

@@ -1,8 +1,10 @@
-//! `people.*`: someone to fly, a seat and a belt for everyone, masses the pack accepts.
+//! `people.*`: someone to fly, a seat and a belt for everyone, masses the pack accepts, everybody
+//! asked about dangerous goods and nothing aboard that may not come.
 
 use super::{Family, Found, Id, Sink, Words, load::seat_of};
 use crate::{
     document::turnaround::{MassKnown, Role},
+    goods::stands,
     stage::{Choice, Stage},
 };
 
@@ -12,6 +14,8 @@ pub fn limits<S: Sink>(stage: &Stage, choice: &Choice, sink: &mut S) {
     seats(stage, choice, sink);
     belts(stage, choice, sink);
     mass_basis(stage, sink);
+    screened(stage, sink);
+    goods(stage, choice, sink);
 }
 
 fn pilot<S: Sink>(stage: &Stage, choice: &Choice, sink: &mut S) {
@@ -109,4 +113,55 @@ fn basis(stage: &Stage) -> String {
         .map(|part| format!("{} {}", part.0, part.1))
         .collect();
     if said.is_empty() { "nobody aboard".into() } else { said.join(", ") }
+}
+
+/// Everybody and every bag asked, where the pack demands it.
+fn screened<S: Sink>(stage: &Stage, sink: &mut S) {
+    let Ok((false, citation)) = &stage.figures.unscreened_allowed else { return };
+    let id = Id::new(Family::People, "screened");
+    let screening = &stage.screening;
+    let person = screening.people_unasked.first().and_then(|index| stage.people.get(*index));
+    let item = screening.items_unasked.first().and_then(|index| stage.items.get(*index));
+    let found = match (person, item) {
+        (None, None) => Found::Condition(true),
+        _ => Found::Unknown,
+    };
+    sink.limit(id, found, |_| {
+        let remark = Some(citation.clone());
+        match (person, item) {
+            (Some(person), _) => {
+                let who = &person.name;
+                Words::missing(format!("what dangerous goods {who} carries was not asked"))
+            }
+            (_, Some(item)) => {
+                let what = &item.what;
+                Words::missing(format!("what dangerous goods are in `{what}` was not asked"))
+            }
+            _ => Words::stands("everybody and every bag asked"),
+        }
+        .remark(remark)
+    });
+}
+
+/// What is declared may come, each thing where it lies.
+fn goods<S: Sink>(stage: &Stage, choice: &Choice, sink: &mut S) {
+    let screening = &stage.screening;
+    let Some((thing, judged)) = screening.worst(&choice.place_of) else { return };
+    let found = match stands(Some(judged.answer)) {
+        Some(holds) => Found::Condition(holds),
+        None => Found::Unknown,
+    };
+    let place = screening.place(thing.bag, &choice.place_of);
+    sink.limit(Id::new(Family::People, "goods"), found, |_| {
+        let source = judged.grounds.first().map(|ground| {
+            format!("{} ({}, read: {})", ground.citation, ground.status, ground.read)
+        });
+        match found {
+            Found::Unknown => Words::missing(thing.trouble(place)),
+            Found::Condition(false) => Words::stands("something that may not come")
+                .act(format!("leave it here; {}", thing.trouble(place))),
+            _ => Words::stands(format!("{} declared, may come", screening.things.len())),
+        }
+        .remark(source)
+    });
 }

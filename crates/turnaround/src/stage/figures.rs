@@ -71,6 +71,8 @@ pub struct Figures {
     pub first_light_buffer: Figure<Time>,
     /// Whether standard masses may be used.
     pub standard_mass_allowed: Allowed,
+    /// Whether people and bags may go without being asked about dangerous goods.
+    pub unscreened_allowed: Allowed,
     /// Clothing added to a stated mass.
     pub clothing: Figure<Mass>,
     /// Hand baggage added to a stated mass.
@@ -100,6 +102,7 @@ impl Figures {
             last_light_buffer: plain(r, Key::LastLightBuffer, s),
             first_light_buffer: plain(r, Key::FirstLightBuffer, s),
             standard_mass_allowed: allowed(r, Key::StandardMassAllowed, s),
+            unscreened_allowed: allowed(r, Key::UnscreenedAllowed, s),
             clothing: plain(r, Key::ClothingAllowance, s),
             hand_baggage: plain(r, Key::HandBaggageAllowance, s),
         }

@@ -21,7 +21,7 @@ use stillprop_calc::{
     envelope::Envelope,
     geodesy::Position,
     load::Loading,
-    quantity::{Angle, FromAmount, Length, Mass, MassDensity, Time, Volume},
+    quantity::{Angle, ElectricalResistance, FromAmount, Length, Mass, MassDensity, Time, Volume},
     unit,
 };
 use stillprop_rules::{
@@ -30,8 +30,10 @@ use stillprop_rules::{
 };
 
 use crate::{
+    document::aircraft::Sort,
     document::turnaround::{FuelKnown, MassKnown, Method, Role},
     drums::{Occasion, named::Named, reconcile::Readings},
+    goods::Screening,
     site::{GroundFigures, Parked, Site, start::Start, walk::Way},
     units::Units,
     weather::Weather,
@@ -180,6 +182,22 @@ pub struct DueDate {
     pub what: String,
     /// Last day.
     pub until: Option<jiff::civil::Date>,
+    /// What sort of thing it is.
+    pub sort: Option<Sort>,
+    /// Whose it is.
+    pub of: Option<String>,
+    /// Greatest hours of use, and the hours it was used.
+    pub hours: Option<(Time, Option<Time>)>,
+    /// Greatest resistance, and the resistance as measured.
+    pub resistance: Option<(ElectricalResistance, Option<ElectricalResistance>)>,
+}
+
+impl DueDate {
+    /// True when a date is asked: always, unless something else is measured of it.
+    #[must_use]
+    pub const fn has_date(&self) -> bool {
+        self.until.is_some() || self.hours.is_none() && self.resistance.is_none()
+    }
 }
 
 /// Everything fixed about a turnaround, prepared once.
@@ -229,6 +247,8 @@ pub struct Stage {
     pub back_here: Option<usize>,
     /// Things that fall due.
     pub due: Vec<DueDate>,
+    /// What everybody said of dangerous goods.
+    pub screening: Screening,
     /// Light at this strip and at each destination.
     pub light: light::Lights,
     /// How the fuel of each tank is known.

@@ -30,6 +30,7 @@ use crate::{
         turnaround::{FuelKnown, MassKnown, Method, Role, Turnaround},
     },
     drums::{Container, figures::DrumFigures, named::named, reconcile::Readings},
+    goods::Screening,
     site,
     units::Units,
     weather,
@@ -95,6 +96,7 @@ pub fn prepare(documents: Documents, rules: &Rules) -> (Stage, Choice) {
         landing_way: landing_ways(turnaround, &there),
         back_here: turnaround.back_here.as_ref().and_then(|name| way_index(&here, &name.value)),
         due: due(turnaround, aircraft),
+        screening: Screening::of(turnaround, aircraft, rules),
         fuel_known: by_tank(turnaround, aircraft, |fuel| fuel.known),
         fuel_now: by_tank(turnaround, aircraft, |fuel| fuel.on_board.as_ref().map(|g| g.value)),
         method: turnaround.fuel.method,
@@ -567,8 +569,20 @@ fn way_index(spot: &Spot, name: &str) -> Option<usize> {
 
 fn due(turnaround: &Turnaround, aircraft: &Aircraft) -> Vec<DueDate> {
     let all = aircraft.due.iter().chain(&turnaround.due);
-    all.map(|due| DueDate { what: due.what.value.clone(), until: due.until.map(|day| day.0) })
-        .collect()
+    let with = |due: &crate::document::aircraft::Due| DueDate {
+        what: due.what.value.clone(),
+        until: due.until.map(|day| day.0),
+        sort: due.sort,
+        of: due.of.as_ref().map(|of| of.value.clone()),
+        hours: measured(due.used_most.as_ref(), due.used.as_ref()),
+        resistance: measured(due.resistance_most.as_ref(), due.resistance.as_ref()),
+    };
+    all.map(with).collect()
+}
+
+/// A bound with what was measured against it.
+fn measured<Q: Copy>(most: Option<&Given<Q>>, is: Option<&Given<Q>>) -> Option<(Q, Option<Q>)> {
+    most.map(|most| (most.value, is.map(|is| is.value)))
 }
 
 /// What each way says of each tank: the readings, and `on_board` by the way it is known.

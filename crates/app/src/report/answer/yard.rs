@@ -58,6 +58,9 @@ pub(crate) struct Past {
     pub(crate) author: String,
     /// As it was recorded; none when it cannot be read.
     pub(crate) event: Option<Value>,
+    /// Its hash, where a report proves that it was not changed.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub(crate) hash: Option<String>,
 }
 
 /// What is due or needs a hand.

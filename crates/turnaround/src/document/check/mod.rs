@@ -2,6 +2,7 @@
 //! must be whole. All problems of a document are found, not only the first.
 
 mod ground;
+mod people;
 
 use std::{collections::HashSet, ops::Range};
 
@@ -26,10 +27,7 @@ pub(crate) use ground::{outline, point};
 use super::{
     aircraft::{Aircraft, Cause, ChartTable, Correction, Distance, TankTable},
     strip::{Direction, Open, Position, Strip},
-    turnaround::{
-        Alternate, FuelKnown, Leg, MassKnown, Method, Person, Role, TankFuel, Turnaround, Weather,
-        Wind,
-    },
+    turnaround::{Alternate, FuelKnown, Leg, Method, TankFuel, Turnaround, Weather, Wind},
 };
 
 /// Accepted airspeeds. Ours: any light aeroplane.
@@ -128,7 +126,7 @@ pub(super) fn aircraft(document: &Aircraft) -> Vec<Problem> {
     performance(document, &mut f);
     grades(&document.fuel_grades, &mut f);
     ground::aircraft(document, &mut f);
-    f.distinct("thing that falls due", document.due.iter().map(|due| &due.what));
+    people::due(&document.due, &mut f);
     f.0
 }
 
@@ -485,16 +483,7 @@ pub(super) fn turnaround(document: &Turnaround) -> Vec<Problem> {
     }
     f.range_if(document.holding.as_ref(), &fuel::TIME);
     f.range_if(document.extra.as_ref(), &fuel::VOLUME);
-    people(&document.people, &mut f);
-    for item in &document.items {
-        if item.what.value.trim().is_empty() {
-            f.add(&item.what.at, "an item without a name", "say what it is");
-        }
-        f.range_if(item.mass.as_ref(), &load::MASS);
-        if item.known.value == MassKnown::Standard {
-            f.add(&item.known.at, "an item has no standard mass", "weigh it, or say it is stated");
-        }
-    }
+    people::check(document, &mut f);
     one_grade(&document.fuel.grade, &mut f);
     f.range_if(document.fuel.density.as_ref(), &DENSITY);
     f.range_if(document.fuel.step.as_ref(), &fuel::STEP);
@@ -512,7 +501,7 @@ pub(super) fn turnaround(document: &Turnaround) -> Vec<Problem> {
     }
     drums(document, &mut f);
     ground::turnaround(document, &mut f);
-    f.distinct("thing that falls due", document.due.iter().map(|due| &due.what));
+    people::due(&document.due, &mut f);
     f.0
 }
 
@@ -638,57 +627,6 @@ fn alternate(alternate: &Alternate, f: &mut Findings) {
         position(place, f);
     }
     wind(alternate.wind.as_ref(), f);
-}
-
-fn people(people: &[Person], f: &mut Findings) {
-    f.distinct("person", people.iter().map(|person| &person.name));
-    let mut taken: Vec<(&str, &str)> = Vec::new();
-    let names: Vec<&str> = people.iter().map(|person| person.name.value.as_str()).collect();
-    for person in people {
-        f.range_if(person.mass.as_ref(), &load::MASS);
-        if let Some(seat) = &person.seat {
-            if let Some((_, other)) = taken.iter().find(|(label, _)| *label == seat.value) {
-                let message = format!(
-                    "`{}` and `{other}` are both on seat {}",
-                    person.name.value, seat.value
-                );
-                f.add(&seat.at, message, "give each person a seat of their own");
-            }
-            taken.push((&seat.value, &person.name.value));
-        }
-        if let Some(holder) = &person.held_by {
-            f.known("person", holder, &names);
-            if holder.value == person.name.value {
-                f.add(&holder.at, "nobody can hold themselves", "name another person");
-            }
-        }
-        match (&person.seat, &person.held_by) {
-            (Some(_), Some(holder)) => {
-                f.add(&holder.at, "a person has a seat and is held", "give one of the two");
-            }
-            (None, None) => {
-                f.add(&person.name.at, "a person without a place", "add seat = \"...\"");
-            }
-            _ => {}
-        }
-        standard_mass(person, f);
-    }
-}
-
-fn standard_mass(person: &Person, f: &mut Findings) {
-    match (person.known.value, &person.mass, &person.class) {
-        (MassKnown::Standard, Some(mass), _) => f.add(
-            &mass.at,
-            "a mass is given although the standard mass is to be used",
-            "say known = \"weighed\" or \"stated\", or leave the mass out",
-        ),
-        (MassKnown::Standard, None, None) if person.role == Role::Passenger => f.add(
-            &person.known.at,
-            "a standard mass needs a class",
-            "add class = \"man\", \"woman\", \"adult\", \"child\" or \"infant\"",
-        ),
-        _ => {}
-    }
 }
 
 /// Checks the names in a turnaround against its aircraft and strips.
