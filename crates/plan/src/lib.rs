@@ -3,4 +3,3 @@
 //! Each search is a function from a prepared [`Stage`](stillprop_turnaround::stage::Stage) and what
 //! may vary to an answer that says how sure it is: exact, or the best so far. No clock, thread, file
 //! or randomness here; a search counts its steps, and whoever calls it may stop it between two.
-

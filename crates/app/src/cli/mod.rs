@@ -6,6 +6,7 @@ mod ground;
 mod packs;
 mod people;
 mod picture;
+mod print;
 mod ready;
 mod serve;
 mod sheet;
@@ -45,6 +46,9 @@ enum Verb {
     /// Draw a picture of a turnaround into a file: loading, balance, fuel, day, apron, strip
     #[command(after_help = "Example: stillprop picture balance demo/mid-burn -o balance.svg")]
     Picture(picture::Options),
+    /// Print a paper of a stop or of the yard into a PDF: load, fuel, run sheet, briefing, tags ...
+    #[command(after_help = "Example: stillprop print load demo -o load.pdf --paper letter")]
+    Print(print::Options),
     /// The run sheet: every task of the stop in a safe order, printed or gone through
     #[command(after_help = "Example: stillprop sheet demo --walk --by \"Odrin Kestow\"")]
     Sheet(sheet::Options),
@@ -123,6 +127,7 @@ impl Arguments {
             Verb::Demo(options) => options.json,
             Verb::Ground(options) => options.json,
             Verb::Picture(options) => options.json,
+            Verb::Print(options) => options.json,
             Verb::Sheet(options) => options.json,
             Verb::Sum(options) => options.json,
             Verb::Check(options) => options.json,
@@ -142,6 +147,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Answer, Failure> {
         Verb::Demo(options) => ready::demo(options),
         Verb::Ground(options) => ground::run(options),
         Verb::Picture(options) => picture::run(options),
+        Verb::Print(options) => print::run(options),
         Verb::Sheet(options) => sheet::run(options),
         Verb::Sum(options) => sum::run(options),
         Verb::Check(options) => check::run(options),
