@@ -16,7 +16,7 @@ pub(crate) enum Mark {
     /// A frame.
     Frame { at: (f32, f32), size: (f32, f32), width: f32, dashed: bool },
     /// A picture.
-    Drawing { at: (f32, f32), size: (f32, f32), drawing: Drawing },
+    Drawing { at: (f32, f32), size: (f32, f32), drawing: Box<Drawing> },
 }
 
 /// One page.
@@ -439,7 +439,7 @@ impl<'a> Flow<'a> {
         if let Some(svg) = &card.picture {
             let drawing = self.fonts.drawing(svg)?;
             let at = (self.left(pad, side), top + (height - side) / 2.0);
-            self.put(Mark::Drawing { at, size: (side, side), drawing });
+            self.put(Mark::Drawing { at, size: (side, side), drawing: Box::new(drawing) });
         }
         self.y += pad;
         for line in titles.into_iter().chain(words) {
@@ -470,7 +470,7 @@ impl<'a> Flow<'a> {
         let size = (across * scale, down * scale);
         self.need(size.1 + 4.0);
         let at = ((self.size.0 - size.0) / 2.0, self.y);
-        self.put(Mark::Drawing { at, size, drawing });
+        self.put(Mark::Drawing { at, size, drawing: Box::new(drawing) });
         self.y += size.1 + 6.0;
         self.fresh = false;
         Ok(())
@@ -486,7 +486,7 @@ impl<'a> Flow<'a> {
             for (place, svg) in row.iter().enumerate() {
                 let drawing = self.fonts.drawing(svg)?;
                 let at = (left + place as f32 * across, self.y);
-                self.put(Mark::Drawing { at, size: (across, down), drawing });
+                self.put(Mark::Drawing { at, size: (across, down), drawing: Box::new(drawing) });
             }
             self.y += down;
             self.fresh = false;

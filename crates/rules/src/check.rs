@@ -13,10 +13,11 @@ use stillprop_calc::{
 };
 
 use crate::{
+    briefing::Asked,
     document::{At, Problem, did_you_mean},
-    key::Key,
+    key::{Aspect, Key},
     pack::{Citation, Figure, Pack, Read, Says, Source},
-    shape::{FigureShape, PackShape, Point, SourceShape, WhenShape, Written},
+    shape::{AskedShape, FigureShape, PackShape, Point, SourceShape, WhenShape, Written},
     when::When,
 };
 
@@ -35,6 +36,11 @@ pub(crate) fn pack(shape: PackShape) -> Result<Pack, Vec<Problem>> {
         .filter_map(|shape| figure(shape, &sources, &mut problems))
         .collect();
     ambiguities(&figures, &mut problems);
+    let briefing: Vec<Asked> = shape
+        .briefing
+        .into_iter()
+        .filter_map(|shape| asked(shape, &sources, &mut problems))
+        .collect();
     if problems.is_empty() {
         Ok(Pack {
             id: shape.id.value,
@@ -45,6 +51,7 @@ pub(crate) fn pack(shape: PackShape) -> Result<Pack, Vec<Problem>> {
             over: shape.over.map(|over| over.value),
             sources,
             figures,
+            briefing,
         })
     } else {
         problems.sort_by_key(|problem| problem.at.start);
@@ -79,8 +86,9 @@ fn head(shape: &PackShape, problems: &mut Vec<Problem>) {
 
 /// A source that nobody cites is a figure that was lost.
 fn unused_sources(shape: &PackShape, problems: &mut Vec<Problem>) {
-    let cited: BTreeSet<&str> =
-        shape.figure.iter().map(|figure| figure.source.value.as_str()).collect();
+    let figures = shape.figure.iter().map(|figure| &figure.source);
+    let asked = shape.briefing.iter().map(|asked| &asked.source);
+    let cited: BTreeSet<&str> = figures.chain(asked).map(|source| source.value.as_str()).collect();
     for (id, source) in &shape.sources {
         if !cited.contains(id.as_str()) {
             problems.push(
@@ -108,7 +116,7 @@ fn figure(
 ) -> Option<Figure> {
     let at = shape.key.at.clone();
     let source = source(&shape.source, sources, problems);
-    remarks(&shape, problems);
+    remarks(&shape.key.at, &shape.clause, shape.read, shape.note.as_deref(), problems);
     let Some(key) = Key::named(&shape.key.value) else {
         let known: Vec<_> = Key::ALL.iter().map(|key| key.id()).collect();
         problems.push(
@@ -118,7 +126,7 @@ fn figure(
         return None;
     };
     let says = says(key, &shape, problems);
-    let when = when(key, &at, shape.when, problems)?;
+    let when = when(key.id(), key.aspects(), &at, shape.when, problems)?;
     let citation = Citation { source: source?, clause: shape.clause.value };
     Some(Figure {
         key,
@@ -129,6 +137,26 @@ fn figure(
         read: shape.read,
         note: shape.note,
         at,
+    })
+}
+
+/// An item of the briefing; it may depend on the flight and on nothing else.
+fn asked(
+    shape: AskedShape,
+    sources: &BTreeMap<String, Source>,
+    problems: &mut Vec<Problem>,
+) -> Option<Asked> {
+    let at = shape.item.at.clone();
+    let source = source(&shape.source, sources, problems);
+    remarks(&at, &shape.clause, shape.read, shape.note.as_deref(), problems);
+    let when = when(shape.item.value.word(), &[], &at, shape.when, problems)?;
+    Some(Asked {
+        item: shape.item.value,
+        when,
+        citation: Citation { source: source?, clause: shape.clause.value },
+        status: shape.status,
+        read: shape.read,
+        note: shape.note,
     })
 }
 
@@ -152,17 +180,23 @@ fn source(
 }
 
 /// A figure without a clause cannot be looked up, and one from memory must say so in words.
-fn remarks(shape: &FigureShape, problems: &mut Vec<Problem>) {
-    if shape.clause.value.trim().is_empty() {
+fn remarks(
+    at: &Range<usize>,
+    clause: &At<String>,
+    read: Read,
+    note: Option<&str>,
+    problems: &mut Vec<Problem>,
+) {
+    if clause.value.trim().is_empty() {
         problems.push(
-            Problem::new(shape.clause.at.clone(), "the figure names no clause")
+            Problem::new(clause.at.clone(), "the figure names no clause")
                 .help("name the clause, paragraph or table a reader would look up"),
         );
     }
-    let silent = shape.note.as_ref().is_none_or(|note| note.trim().is_empty());
-    if shape.read == Read::Memory && silent {
+    let silent = note.is_none_or(|note| note.trim().is_empty());
+    if read == Read::Memory && silent {
         problems.push(
-            Problem::new(shape.key.at.clone(), "a figure from memory needs a note")
+            Problem::new(at.clone(), "a figure from memory needs a note")
                 .help("say in `note` how sure it is and what should be read"),
         );
     }
@@ -266,7 +300,8 @@ fn curve(points: &At<Vec<Point>>, bounds: &Bounds, problems: &mut Vec<Problem>) 
 
 /// A condition that can hold and that the key knows.
 fn when(
-    key: Key,
+    key: &str,
+    aspects: &[Aspect],
     at: &Range<usize>,
     shape: WhenShape,
     problems: &mut Vec<Problem>,
@@ -305,7 +340,7 @@ fn when(
         category: shape.category,
     };
     for aspect in when.aspects() {
-        if !key.aspects().contains(&aspect) {
+        if !aspects.contains(&aspect) {
             let message = format!("`{key}` does not depend on `{}`", aspect.word());
             problems.push(
                 Problem::new(at.clone(), message)

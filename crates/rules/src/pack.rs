@@ -10,6 +10,7 @@ use stillprop_calc::{
 };
 
 use crate::{
+    briefing::Asked,
     check,
     document::{self, Day, Problem},
     key::{Aspect, Key, Value},
@@ -188,6 +189,8 @@ pub struct Pack {
     pub sources: BTreeMap<String, Source>,
     /// The figures, in the order of the document.
     pub figures: Vec<Figure>,
+    /// What passengers are told.
+    pub briefing: Vec<Asked>,
 }
 
 /// Why a pack gives no figure.

@@ -12,7 +12,7 @@ use super::{
 };
 use crate::{
     load,
-    papers::{self, Kind, Sheets, Stop},
+    papers::{self, Kind, Language, Sheets, Stop},
     problem::Failure,
     report::{system::UnitSystem, text::CAUTION},
     sheet::begin::Made,
@@ -35,6 +35,9 @@ pub(super) struct Options {
     /// The sheet in the printer
     #[arg(long, value_enum, default_value_t)]
     paper: Sheets,
+    /// For the briefing: the language of those who are briefed
+    #[arg(long, value_enum, default_value_t)]
+    language: Language,
     /// Letters this much larger: 1.5 is large print
     #[arg(long, value_name = "TIMES", value_parser = scale)]
     scale: Option<f32>,
@@ -130,6 +133,7 @@ fn of_stop(options: &Options) -> Result<Paper, Failure> {
             let made = made()?;
             papers::sheet(&made.head, &made.sheet)
         }
+        Kind::Briefing => papers::cards(&stop, options.language)?,
         Kind::Apron => papers::apron(&stop),
         Kind::Spill => papers::spill(&stop, &made()?.sheet),
         Kind::Record => record(options, &stop, &made()?)?,

@@ -2,7 +2,9 @@
 //! sheet and the yard say. Nothing is reckoned here.
 
 mod apron;
+mod briefing;
 mod fuel;
+mod language;
 mod load;
 mod record;
 mod sheet;
@@ -21,7 +23,9 @@ use stillprop_turnaround::{
 
 pub(crate) use self::{
     apron::apron,
+    briefing::cards,
     fuel::fuel,
+    language::Language,
     load::load,
     record::{from_file, kept, record},
     sheet::sheet,
@@ -43,6 +47,8 @@ pub(crate) enum Kind {
     Fuel,
     /// Run sheet with boxes to tick
     Sheet,
+    /// Briefing cards for the passengers of this flight
+    Briefing,
     /// Apron plan: where it stands, clearances, the way on foot, the strip
     Apron,
     /// Record of the stop: what was done by whom when, with the hash of every record
@@ -64,6 +70,7 @@ impl Kind {
             Self::Load => "load sheet",
             Self::Fuel => "fuel record",
             Self::Sheet => "run sheet",
+            Self::Briefing => "briefing cards",
             Self::Apron => "apron plan",
             Self::Record => "turnaround record",
             Self::Spill => "spill report",
