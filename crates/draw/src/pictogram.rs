@@ -127,8 +127,8 @@ pub fn pictogram(of: Pictogram) -> String {
         }
         Pictogram::Propeller => {
             s.circle((32.0, 32.0), 4.0, SOLID);
-            for (x, y) in [(24.0, 6.0), (40.0, 58.0)] {
-                let blade = Path::from(32.0, 32.0).line(x, y).line(x + 6.0, y + 1.0).close();
+            for (x, y) in [(44.0, 8.0), (16.0, 50.0)] {
+                let blade = Path::from(32.0, 32.0).line(x, y).line(x + 5.0, y + 5.0).close();
                 s.path(&blade, SOLID);
             }
             forbidden(s);

@@ -312,11 +312,14 @@ impl<'a> Flow<'a> {
         let numbers: Vec<bool> = table.columns.iter().map(|column| column.number).collect();
         let leading = Style::plain(self.letter * 0.94).leading();
         let row_height = |set: &Set| set.lines() as f32 * leading + 5.0;
-        let opening = row_height(&head) + rows.first().map_or(0.0, row_height);
+        // A row higher than this is rather cut than kept together.
+        let most = 0.4 * (self.bottom() - EDGE);
+        let kept = |set: &Set| row_height(set).min(most);
+        let opening = row_height(&head) + rows.first().map_or(0.0, kept);
         self.need(opening + 2.0);
         self.table_head(&head, &widths, &numbers, row_height(&head));
         for row in rows {
-            if self.y + row_height(&row) > self.bottom() && !self.fresh {
+            if self.y + kept(&row) > self.bottom() && !self.fresh {
                 self.turn();
                 self.table_head(&head, &widths, &numbers, row_height(&head));
             }
@@ -486,6 +489,8 @@ impl<'a> Flow<'a> {
             for (place, svg) in row.iter().enumerate() {
                 let drawing = self.fonts.drawing(svg)?;
                 let at = (left + place as f32 * across, self.y);
+                let size = (across, down);
+                self.put(Mark::Frame { at, size, width: 0.4, dashed: true });
                 self.put(Mark::Drawing { at, size: (across, down), drawing: Box::new(drawing) });
             }
             self.y += down;

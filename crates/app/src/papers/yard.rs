@@ -112,7 +112,8 @@ pub(crate) fn register(
     };
     let lines = vec![
         format!("Containers by where they stand now. Days of a clock at UTC{offset}."),
-        "From the records as corrected; every row names who recorded it.".to_owned(),
+        "From the records as corrected. Fuel moved between these containers stands on both sides."
+            .to_owned(),
     ];
     let mut paper = paper(&capital(Kind::Register.words()), &subject, lines, String::new());
     let yard = &ledger.yard;

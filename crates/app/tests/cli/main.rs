@@ -14,7 +14,10 @@ mod generated;
 mod ground;
 mod packs;
 mod pictures;
+mod print;
 mod program;
+#[path = "../../../papers/tests/reader/mod.rs"]
+mod reader;
 mod reasons;
 mod sheet;
 mod sums;
