@@ -467,7 +467,7 @@ impl<'a> Flow<'a> {
         let mut scale = (self.width() / across).min(empty / down);
         // Rather a little smaller here than alone on the next page.
         let rest = self.bottom() - self.y - 6.0;
-        if down * scale > rest && rest > 0.75 * down * scale {
+        if down * scale > rest && rest > 0.9 * down * scale {
             scale = rest / down;
         }
         let size = (across * scale, down * scale);

@@ -15,7 +15,7 @@ use crate::{
     papers::{self, Kind, Language, Sheets, Stop},
     problem::Failure,
     report::{system::UnitSystem, text::CAUTION},
-    sheet::begin::Made,
+    sheet::{begin::Made, progress},
     world,
     yard::{Ledger, Which, judge::Judge},
 };
@@ -144,7 +144,7 @@ fn of_stop(options: &Options) -> Result<Paper, Failure> {
 /// The record of a stop, from a file of progress or from the ledger.
 fn record(options: &Options, stop: &Stop<'_>, made: &Made) -> Result<Paper, Failure> {
     let kept = if let Some(file) = &options.progress {
-        papers::kept(&papers::from_file(world::read(file)?.text.as_bytes())?, made)?
+        papers::kept(&progress(&world::read(file)?)?, made)?
     } else if options.ledger.is_some() || Which::of(None).is_ok_and(|which| which.exists()) {
         papers::kept(Ledger::read(options.ledger.as_deref())?.store_ref(), made)?
     } else {

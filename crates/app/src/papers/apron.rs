@@ -14,11 +14,12 @@ use crate::pictures::Kind as Picture;
 /// Where it stands, to scale, with every distance and the way on foot; then the strip.
 pub(crate) fn apron(stop: &Stop<'_>) -> Paper {
     let mut paper = of_stop(Kind::Apron, stop);
-    paper.blocks.push(stop.picture(Picture::Apron));
     match &stop.assessment.ground {
         Ok(view) => paper.blocks.extend(ground(stop, view)),
         Err(why) => paper.blocks.push(Block::Text(format!("The ground: unknown, {why}"))),
     }
+    // On a page of its own, as large as it goes.
+    paper.blocks.push(stop.picture(Picture::Apron));
     paper.blocks.extend(limits(stop, &[Family::Site, Family::Static, Family::Start]));
     paper.blocks.extend([Block::Heading("The strip".into()), stop.picture(Picture::Profile)]);
     let cautions = stop.assessment.cautions.iter().map(|caution| (*caution).to_owned());

@@ -27,7 +27,7 @@ pub(crate) use self::{
     fuel::fuel,
     language::Language,
     load::load,
-    record::{from_file, kept, record},
+    record::{kept, record},
     sheet::sheet,
     spill::spill,
     yard::{labels, register, tags},
@@ -117,8 +117,10 @@ impl<'a> Stop<'a> {
 
     /// A picture across the page, or in words why there is none.
     fn picture(&self, kind: pictures::Kind) -> Block {
-        // So wide that the smallest words of a picture are some 8 points on paper.
-        let width = stillprop_draw::Width::of(680);
+        // So wide that the smallest words of a picture are some 7 points on paper; the apron has
+        // more below it, and is largest on a page when it is drawn a little wider.
+        let width = if kind == pictures::Kind::Apron { 760 } else { 680 };
+        let width = stillprop_draw::Width::of(width);
         match kind.draw(&self.drawn(), width) {
             Ok(svg) => Block::Picture(Picture { svg }),
             Err(why) => Block::Text(format!("{}: unknown, {why}", kind.words())),

@@ -1,6 +1,6 @@
 //! The record of a stop: every record on its run sheet, with its hash.
 
-use std::{io::BufReader, ops::ControlFlow};
+use std::ops::ControlFlow;
 
 use stillprop_ledger::{
     event::{Body, v2::Outcome},
@@ -35,13 +35,6 @@ pub(crate) fn kept(store: &dyn Store, made: &Made) -> Result<Option<Kept>, Failu
         ControlFlow::Continue(())
     })?;
     Ok(Some(Kept { run: last.run, records, changed: last.changed }))
-}
-
-/// Records that lie in a file of progress, or in an export.
-pub(crate) fn from_file(bytes: &[u8]) -> Result<stillprop_ledger::store::Memory, Failure> {
-    let mut store = stillprop_ledger::store::Memory::new();
-    stillprop_ledger::transfer::import(&mut store, &mut BufReader::new(bytes))?;
-    Ok(store)
 }
 
 /// The record of a stop.
