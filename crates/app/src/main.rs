@@ -7,6 +7,7 @@ mod edit;
 mod ground;
 mod load;
 mod pages;
+mod papers;
 mod pictures;
 mod problem;
 mod report;

@@ -259,7 +259,7 @@ pub(crate) fn author() -> Option<String> {
 }
 
 /// Writes a text to a file.
-pub(crate) fn write(name: &str, text: &str) -> Result<(), Failure> {
+pub(crate) fn write(name: &str, text: impl AsRef<[u8]>) -> Result<(), Failure> {
     fs::write(name, text)
         .map_err(|error| Failure::file(name, error.to_string(), "name another file"))
 }

@@ -11,6 +11,7 @@
 //! | [`ladder`] | the fuel of a flight, rung upon rung, against what is aboard |
 //! | [`day`] | light at the strip and at each destination, with the flight |
 //! | [`tag`] | drum tags and rack labels, ready to print |
+//! | [`pictogram`] | small squares for the briefing of passengers |
 //! | [`code`] | the text in a drum's code, and reading it back |
 //!
 //! Each picture is a pure function: the same data gives the same bytes. It has a title and says
@@ -29,6 +30,7 @@ pub mod ladder;
 pub mod loading;
 mod mark;
 mod page;
+pub mod pictogram;
 mod plane;
 pub mod profile;
 pub mod rack;

@@ -74,6 +74,13 @@ struct Form {
 }
 
 impl TagSize {
+    /// Width and height in mm.
+    #[must_use]
+    pub const fn millimetres(self) -> (f64, f64) {
+        let sheet = self.form().sheet;
+        (sheet.width, sheet.height)
+    }
+
     const fn form(self) -> Form {
         match self {
             Self::A6 => Form {
@@ -270,6 +277,23 @@ pub fn label_sheets(labels: &[RackLabel]) -> Result<Vec<String>, CodeError> {
         Ok(svg.finish())
     });
     sheets.collect()
+}
+
+/// Width and height of a rack label, in mm.
+pub const LABEL_MM: (f64, f64) = LABEL;
+
+/// One rack label with its line to cut along, for papers that lay out their own sheets.
+///
+/// # Errors
+///
+/// [`CodeError`] when the code cannot be made.
+pub fn one_label(label: &RackLabel) -> Result<String, CodeError> {
+    let sheet = Sheet { width: LABEL.0, height: LABEL.1, unit: "mm" };
+    let title = format!("Rack label of {}", label.label);
+    let mut svg = Svg::new(sheet, &title, &label_in_words(label));
+    cut_line(&mut svg, (0.0, 0.0), LABEL);
+    rack_label(&mut svg, label, (0.0, 0.0))?;
+    Ok(svg.finish())
 }
 
 /// Lines to cut along, from edge to edge of the labels, each drawn once.

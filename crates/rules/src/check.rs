@@ -13,12 +13,14 @@ use stillprop_calc::{
 };
 
 use crate::{
+    briefing::Asked,
     builtin,
     document::{At, Problem, did_you_mean},
-    key::Key,
+    key::{Aspect, Key},
     pack::{Citation, Duty, Exception, Figure, Pack, Read, Says, Source},
     shape::{
-        DutyShape, ExceptionShape, FigureShape, PackShape, Point, SourceShape, WhenShape, Written,
+        AskedShape, DutyShape, ExceptionShape, FigureShape, PackShape, Point, SourceShape,
+        WhenShape, Written,
     },
     when::When,
 };
@@ -33,7 +35,8 @@ pub(crate) fn pack(shape: PackShape) -> Result<Pack, Vec<Problem>> {
     let figures = shape.figure.iter().map(|figure| figure.source.value.as_str());
     let exceptions = shape.exception.iter().map(|exception| exception.source.value.as_str());
     let duties = shape.duty.iter().map(|duty| duty.source.value.as_str());
-    let cited: BTreeSet<&str> = figures.chain(exceptions).chain(duties).collect();
+    let asked_for = shape.briefing.iter().map(|asked| asked.source.value.as_str());
+    let cited: BTreeSet<&str> = figures.chain(exceptions).chain(duties).chain(asked_for).collect();
     unused_sources(&shape.sources, &cited, &mut problems);
     let sources = sources(shape.sources);
     goods(shape.goods.as_ref(), &mut problems);
@@ -50,6 +53,11 @@ pub(crate) fn pack(shape: PackShape) -> Result<Pack, Vec<Problem>> {
         .filter_map(|shape| figure(shape, &sources, &mut problems))
         .collect();
     ambiguities(&figures, &mut problems);
+    let briefing: Vec<Asked> = shape
+        .briefing
+        .into_iter()
+        .filter_map(|shape| asked(shape, &sources, &mut problems))
+        .collect();
     if problems.is_empty() {
         Ok(Pack {
             id: shape.id.value,
@@ -63,6 +71,7 @@ pub(crate) fn pack(shape: PackShape) -> Result<Pack, Vec<Problem>> {
             goods: shape.goods.map(|goods| goods.value),
             exceptions,
             duties,
+            briefing,
         })
     } else {
         problems.sort_by_key(|problem| problem.at.start);
@@ -139,7 +148,7 @@ fn figure(
         return None;
     };
     let says = says(key, &shape, problems);
-    let when = when(key, &at, shape.when, problems)?;
+    let when = when(key.id(), key.aspects(), &at, shape.when, problems)?;
     let citation = Citation { source: source?, clause: shape.clause.value };
     Some(Figure {
         key,
@@ -150,6 +159,27 @@ fn figure(
         read: shape.read,
         note: shape.note,
         at,
+    })
+}
+
+/// An item of the briefing; it may depend on the flight and on nothing else.
+fn asked(
+    shape: AskedShape,
+    sources: &BTreeMap<String, Source>,
+    problems: &mut Vec<Problem>,
+) -> Option<Asked> {
+    let at = shape.item.at.clone();
+    let source = source(&shape.source, sources, problems);
+    let cited = Cited { at: &at, clause: &shape.clause, read: shape.read };
+    remarks(&cited, shape.note.as_deref(), problems);
+    let when = when(shape.item.value.word(), &[], &at, shape.when, problems)?;
+    Some(Asked {
+        item: shape.item.value,
+        when,
+        citation: Citation { source: source?, clause: shape.clause.value },
+        status: shape.status,
+        read: shape.read,
+        note: shape.note,
     })
 }
 
@@ -361,7 +391,8 @@ fn curve(points: &At<Vec<Point>>, bounds: &Bounds, problems: &mut Vec<Problem>) 
 
 /// A condition that can hold and that the key knows.
 fn when(
-    key: Key,
+    key: &str,
+    aspects: &[Aspect],
     at: &Range<usize>,
     shape: WhenShape,
     problems: &mut Vec<Problem>,
@@ -400,7 +431,7 @@ fn when(
         category: shape.category,
     };
     for aspect in when.aspects() {
-        if !key.aspects().contains(&aspect) {
+        if !aspects.contains(&aspect) {
             let message = format!("`{key}` does not depend on `{}`", aspect.word());
             problems.push(
                 Problem::new(at.clone(), message)

@@ -8,6 +8,7 @@
 //! | module | holds |
 //! |---|---|
 //! | [`document`] | reading TOML so that every error shows its place and a way out |
+//! | [`briefing`] | what passengers are told, item by item |
 //! | [`key`] | the closed vocabulary of figures, and which way each is stricter |
 //! | [`situation`] | what a rule may depend on |
 //! | [`when`] | the condition of a figure |
@@ -18,6 +19,7 @@
 //! | [`events`] | what to keep and to say after an event |
 //! | [`builtin`] | the packs and tables that come with the program |
 
+pub mod briefing;
 pub mod builtin;
 mod check;
 pub mod document;

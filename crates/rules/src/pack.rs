@@ -10,6 +10,7 @@ use stillprop_calc::{
 };
 
 use crate::{
+    briefing::Asked,
     check,
     document::{self, Day, Problem},
     key::{Aspect, Key, Value},
@@ -210,6 +211,8 @@ pub struct Pack {
     pub exceptions: Vec<Exception>,
     /// Duties after an event.
     pub duties: Vec<Duty>,
+    /// What passengers are told.
+    pub briefing: Vec<Asked>,
 }
 
 /// A duty after an event: who is told, how and by when.

@@ -10,6 +10,7 @@ use serde::{
 use stillprop_calc::quantity::Mass;
 
 use crate::{
+    briefing::Item,
     document::{At, Day, Given},
     pack::{Event, Read, Status},
     situation::{Category, Engine, FlightRules, Grade, Operation, Surface},
@@ -58,6 +59,9 @@ pub(crate) struct PackShape {
     /// The figures.
     #[serde(default)]
     pub(crate) figure: Vec<FigureShape>,
+    /// What passengers are told before a flight.
+    #[serde(default)]
+    pub(crate) briefing: Vec<AskedShape>,
 }
 
 /// A duty after an event: who is told, how and by when.
@@ -154,6 +158,27 @@ pub(crate) struct FigureShape {
     /// How binding it is.
     pub(crate) status: Status,
     /// How the figure reached us.
+    pub(crate) read: Read,
+    /// What a reader must know; required when `read` is "memory".
+    pub(crate) note: Option<String>,
+}
+
+/// An item of the briefing that is asked for.
+#[derive(Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct AskedShape {
+    /// Which item.
+    pub(crate) item: At<Item>,
+    /// For which flights; for all when left out.
+    #[serde(default)]
+    pub(crate) when: WhenShape,
+    /// Short name of the document cited.
+    pub(crate) source: At<String>,
+    /// The clause, paragraph or table.
+    pub(crate) clause: At<String>,
+    /// How binding it is.
+    pub(crate) status: Status,
+    /// How it reached us.
     pub(crate) read: Read,
     /// What a reader must know; required when `read` is "memory".
     pub(crate) note: Option<String>,

@@ -285,3 +285,35 @@ proptest! {
         }
     }
 }
+
+/// The words of the items that a selection asks to be told.
+fn asked(selection: &str, operation: Operation) -> Vec<&'static str> {
+    let rules = builtin::rules(selection).unwrap();
+    let briefing = rules.briefing(&Situation { operation, ..single() });
+    assert!(briefing.iter().all(|(_, by)| !by.is_empty()), "{selection}");
+    briefing.into_iter().map(|(item, _)| item.word()).collect()
+}
+
+/// As far as the rows of 14 CFR 91.107 (belts) and 135.117 (from memory) are in the pack.
+#[test]
+fn a_charter_is_told_more_than_a_private_flight_where_the_rule_says_so() {
+    assert_eq!(asked("us", Operation::Private), ["boarding", "propeller", "wing", "belts"]);
+    let charter = asked("us", Operation::Charter);
+    for item in ["belts", "exits", "smoking", "life jackets", "oxygen"] {
+        assert!(charter.contains(&item), "{item}");
+    }
+}
+
+#[test]
+fn packs_ask_for_all_that_any_of_them_asks_for() {
+    for operation in Operation::ALL {
+        let each = ["au", "nz", "uk", "us"].map(|pack| asked(pack, *operation));
+        let all = asked("strictest(au,nz,uk,us)", *operation);
+        for items in &each {
+            assert!(!items.is_empty() && items.iter().all(|item| all.contains(item)), "{items:?}");
+        }
+        assert!(all.iter().all(|item| each.iter().any(|items| items.contains(item))));
+        let over = asked("demo-operator+au", *operation);
+        assert!(each[0].iter().all(|item| over.contains(item)));
+    }
+}

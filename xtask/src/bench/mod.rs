@@ -52,7 +52,7 @@ struct Section {
 }
 
 /// Times in microseconds.
-const SECTIONS: [Section; 7] = [
+const SECTIONS: [Section; 8] = [
     Section {
         title: "one turnaround",
         measure: || bench("stillprop-turnaround", "turnaround").map(|text| printed::tree(&text)),
@@ -62,6 +62,11 @@ const SECTIONS: [Section; 7] = [
         title: "which drums",
         measure: || bench("stillprop-turnaround", "drums").map(|text| printed::tree(&text)),
         targets: &[("choose_among_10_000", AtMost(5e3))],
+    },
+    Section {
+        title: "papers",
+        measure: || bench("stillprop-papers", "papers").map(|text| printed::tree(&text)),
+        targets: &[("record_of_a_turnaround", AtMost(150e3))],
     },
     Section {
         title: "shapes on an apron",

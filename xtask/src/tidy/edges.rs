@@ -16,10 +16,12 @@ const MAP: &[(&str, &[&str])] = &[
         &["stillprop-plan", "stillprop-turnaround", "stillprop-rules", "stillprop-calc"],
     ),
     ("stillprop-ledger", &["stillprop-calc"]),
+    ("stillprop-papers", &["stillprop-draw"]),
     (
         "stillprop",
         &[
             "stillprop-ledger",
+            "stillprop-papers",
             "stillprop-draw",
             "stillprop-plan",
             "stillprop-turnaround",

@@ -8,6 +8,7 @@ mod manifest;
 mod packs;
 mod people;
 mod picture;
+mod print;
 mod ready;
 mod report;
 mod screen;
@@ -53,6 +54,9 @@ enum Verb {
     /// Draw a picture of a turnaround into a file: loading, balance, fuel, day, apron, strip
     #[command(after_help = "Example: stillprop picture balance demo/mid-burn -o balance.svg")]
     Picture(picture::Options),
+    /// Print a paper of a stop or of the yard into a PDF: load, fuel, run sheet, briefing, tags ...
+    #[command(after_help = "Example: stillprop print load demo -o load.pdf --paper letter")]
+    Print(print::Options),
     /// The run sheet: every task of the stop in a safe order, printed or gone through
     #[command(after_help = "Example: stillprop sheet demo --walk --by \"Odrin Kestow\"")]
     Sheet(sheet::Options),
@@ -148,6 +152,7 @@ impl Arguments {
             Verb::Window(options) => options.asked.json,
             Verb::Ground(options) => options.json,
             Verb::Picture(options) => options.json,
+            Verb::Print(options) => options.json,
             Verb::Sheet(options) => options.json,
             Verb::Screen(options) => options.json,
             Verb::Manifest(options) => options.json,
@@ -172,6 +177,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Answer, Failure> {
         Verb::Window(options) => search::window::run(options),
         Verb::Ground(options) => ground::run(options),
         Verb::Picture(options) => picture::run(options),
+        Verb::Print(options) => print::run(options),
         Verb::Sheet(options) => sheet::run(options),
         Verb::Screen(options) => screen::run(options),
         Verb::Manifest(options) => manifest::run(options),

@@ -62,16 +62,18 @@ impl Made {
 
     /// The last run of the same stop: by its title, aircraft and place.
     pub(crate) fn last(&self, journal: &Journal) -> Result<Option<Last>, Failure> {
+        Ok(self.last_of(journal.runs_of(&self.head.aircraft)?))
+    }
+
+    /// The same among the runs of its aircraft, the one opened last at the end.
+    pub(crate) fn last_of(&self, runs: Vec<Run>) -> Option<Last> {
         let same = |run: &Run| {
             run.opened()
                 .is_some_and(|it| it.turnaround == self.head.title && it.place == self.head.place)
         };
-        let runs = journal.runs_of(&self.head.aircraft)?;
-        let last = runs.into_iter().rfind(same);
-        Ok(last.map(|run| {
-            let changed = run.opened().is_none_or(|it| it.documents != self.documents);
-            Last { run, changed }
-        }))
+        let run = runs.into_iter().rfind(same)?;
+        let changed = run.opened().is_none_or(|it| it.documents != self.documents);
+        Some(Last { run, changed })
     }
 
     /// Begins it; the record takes the id that is given.

@@ -100,7 +100,7 @@ impl Progress {
 }
 
 /// The records of a file, and how much of it they fill.
-fn read(name: &str, bytes: &[u8]) -> Result<(Memory, usize), Failure> {
+pub(super) fn read(name: &str, bytes: &[u8]) -> Result<(Memory, usize), Failure> {
     let mut store = Memory::new();
     let whole = bytes.iter().rposition(|byte| *byte == b'\n').map_or(0, |end| end + 1);
     let lines = bytes.get(..whole).unwrap_or_default();

@@ -16,7 +16,7 @@ use stillprop_ledger::{
     event::v2,
     record::{Record, RecordId, Subject},
     runs::{self, Run},
-    store::Store,
+    store::{Memory, Store},
 };
 use uuid::Uuid;
 
@@ -163,6 +163,11 @@ impl Journal {
     pub(crate) fn runs_of(&self, registration: &str) -> Result<Vec<Run>, Failure> {
         Ok(runs::of_aircraft(self.store(), registration)?)
     }
+}
+
+/// What is in a file of progress, for reading only.
+pub(crate) fn progress(source: &Source) -> Result<Memory, Failure> {
+    Ok(file::read(&source.name, source.text.as_bytes())?.0)
 }
 
 /// The file beside a document; in this folder for one that is built in.

@@ -89,7 +89,7 @@ fn past(record: RecordRef<'_>) -> Past {
 }
 
 /// An event as `drawn: volume 105 L, flight F-12`, without the container that it is about.
-fn plain(event: &Value) -> String {
+pub(crate) fn plain(event: &Value) -> String {
     let Some((name, fields)) = event.as_object().and_then(|event| event.iter().next()) else {
         return event.to_string();
     };

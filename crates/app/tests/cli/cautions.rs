@@ -34,6 +34,7 @@ fn answers() -> Vec<(Vec<String>, i32)> {
         (owned(&["ground", "demo/hand-start"]), 1),
         (owned(&["sheet", "demo/last-light"]), 0),
         (owned(&["sheet", "demo/last-light", "--check"]), 0),
+        (owned(&["print", "load", "demo", "-o", "load.pdf"]), 0),
     ];
     for (name, code) in DEMO {
         all.push((owned(&["ready", &demo(name)]), code));

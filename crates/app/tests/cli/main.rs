@@ -15,7 +15,10 @@ mod ground;
 mod packs;
 mod people;
 mod pictures;
+mod print;
 mod program;
+#[path = "../../../papers/tests/reader/mod.rs"]
+mod reader;
 mod reasons;
 mod sheet;
 mod sums;

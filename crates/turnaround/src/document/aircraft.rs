@@ -67,9 +67,51 @@ pub struct Aircraft {
     pub starting: Option<Starting>,
     /// Battery, alternator and what hangs on them.
     pub electrical: Option<Electrical>,
+    /// What passengers meet in the cabin, for their briefing.
+    #[serde(default)]
+    pub cabin: Cabin,
     /// Things that fall due.
     #[serde(default)]
     pub due: Vec<Due>,
+}
+
+/// What passengers meet in the cabin. A key left out is asked for in the briefing; where a key
+/// is a place, `"none"` says that there is none aboard.
+#[derive(Clone, Debug, Default, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Cabin {
+    /// The belts of the passengers.
+    pub belts: Option<Belts>,
+    /// How a door is opened from inside, in a few words: `lift the red handle, push`.
+    pub door_opens: Option<String>,
+    /// The ways out, in a few words: `both front doors, and the hatch behind the last row`.
+    pub exits: Option<String>,
+    /// Passengers wear headsets.
+    pub headsets: Option<bool>,
+    /// Passengers may need oxygen, and it is aboard.
+    pub oxygen: Option<bool>,
+    /// Where life jackets are.
+    pub life_jackets: Option<String>,
+    /// Where the survival gear is.
+    pub survival_gear: Option<String>,
+    /// Where water to drink is.
+    pub water: Option<String>,
+    /// Where the fire extinguisher is.
+    pub extinguisher: Option<String>,
+    /// Where the first-aid kit is.
+    pub first_aid: Option<String>,
+    /// Where the emergency beacon is.
+    pub beacon: Option<String>,
+}
+
+/// The belts of the passengers.
+#[derive(Clone, Copy, Debug, Deserialize, JsonSchema, PartialEq, Eq)]
+#[serde(rename_all = "kebab-case")]
+pub enum Belts {
+    /// Across the lap.
+    Lap,
+    /// Across lap and shoulder.
+    Shoulder,
 }
 
 /// The word that says which document this is.

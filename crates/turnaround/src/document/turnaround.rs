@@ -56,6 +56,9 @@ pub struct Turnaround {
     pub legs: Vec<Leg>,
     /// Alternate of the last leg, when one is planned.
     pub alternate: Option<Alternate>,
+    /// Whether the flight goes over water so that life jackets are called for; `unknown` when
+    /// left out.
+    pub over_water: Option<bool>,
     /// Time to hold before the last landing.
     pub holding: Option<Given<Time>>,
     /// The pilot's own extra fuel.

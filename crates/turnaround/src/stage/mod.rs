@@ -25,6 +25,7 @@ use stillprop_calc::{
     unit,
 };
 use stillprop_rules::{
+    briefing::Item as Told,
     document::Stated,
     situation::{Category, FlightRules, Grade, Situation},
 };
@@ -211,6 +212,8 @@ pub struct Stage {
     pub situation: Situation,
     /// Figures of the pack.
     pub figures: Figures,
+    /// What the packs ask to be told to passengers, and who asks.
+    pub briefing: Vec<(Told, Vec<String>)>,
     /// Name of the pack selection.
     pub rules_name: String,
     /// Empty aeroplane.

@@ -84,6 +84,7 @@ pub fn prepare(documents: Documents, rules: &Rules) -> (Stage, Choice) {
     let choice = choice(turnaround, aircraft, strip, parked.clone());
     let stage = Stage {
         document_units: Units::of_documents(aircraft, strip, turnaround),
+        briefing: rules.briefing(&situation),
         rules_name: rules.name(),
         empty: empty(aircraft),
         places: places(aircraft),
