@@ -1,3 +1,5 @@
 //! Answers of the searches.
 
+pub(crate) mod park;
+pub(crate) mod ways_out;
 pub(crate) mod window;
