@@ -8,3 +8,4 @@ pub mod forecast;
 pub mod park;
 pub mod ways_out;
 pub mod window;
+pub mod odds;

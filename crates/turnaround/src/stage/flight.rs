@@ -98,22 +98,69 @@ pub fn plan(
     figures: &Figures,
     trace: &mut impl Trace,
 ) -> Result<Plan, Unknown> {
+    let none = Volume::from_si(0.0);
+    let leg = |leg: &Leg| LegPlan {
+        name: leg.name.clone(),
+        distance: Length::from_si(0.0),
+        track: Angle::from_si(0.0),
+        groundspeed: Velocity::from_si(0.0),
+        home: None,
+        time: Time::from_si(0.0),
+        fuel: none,
+        lands_after: Time::from_si(0.0),
+        used: none,
+    };
+    let mut plan = Plan {
+        legs: onward.legs.iter().map(leg).collect(),
+        ladder: Ladder {
+            start_and_taxi: none,
+            trip: none,
+            contingency: none,
+            alternate: none,
+            holding: none,
+            final_reserve: none,
+            extra: none,
+        },
+        required: none,
+        reserve_burn: burn.hold.value,
+    };
+    replan(&mut plan, onward, burn, figures, trace)?;
+    Ok(plan)
+}
+
+/// Reckons the legs of a plan anew, in the memory it has: the same legs in another wind or with
+/// another burn.
+///
+/// # Errors
+///
+/// The first thing that is not known, in words; the plan is then worth nothing.
+pub fn replan(
+    plan: &mut Plan,
+    onward: &Onward,
+    burn: &Burn,
+    figures: &Figures,
+    trace: &mut impl Trace,
+) -> Result<(), Unknown> {
     if onward.legs.is_empty() {
         return Err("no onward leg is given".into());
     }
     let none = Volume::from_si(0.0);
-    let (mut legs, mut trip, mut elapsed, mut used) = (Vec::new(), none, Time::from_si(0.0), none);
-    for leg in &onward.legs {
-        let flown = leg_plan(leg, burn, trace)?;
-        trip += flown.fuel;
-        elapsed += burn.taxi_time.value + flown.time;
-        used += burn.start_and_taxi.value + flown.fuel;
-        legs.push(LegPlan { lands_after: elapsed, used, ..flown });
+    let (mut trip, mut elapsed, mut used) = (none, Time::from_si(0.0), none);
+    for (leg, planned) in onward.legs.iter().zip(&mut plan.legs) {
+        leg_plan(leg, burn, planned, trace)?;
+        trip += planned.fuel;
+        elapsed += burn.taxi_time.value + planned.time;
+        used += burn.start_and_taxi.value + planned.fuel;
+        (planned.lands_after, planned.used) = (elapsed, used);
         elapsed += leg.stop;
     }
-    let alternate = match &onward.alternate {
-        Some(leg) => leg_plan(leg, burn, trace)?.fuel,
-        None => none,
+    let alternate = match (&onward.alternate, plan.legs.last()) {
+        (Some(leg), Some(like)) => {
+            let mut there = like.clone();
+            leg_plan(leg, burn, &mut there, trace)?;
+            there.fuel
+        }
+        _ => none,
     };
     let share = figures.contingency.as_ref().map_err(Clone::clone)?;
     trace.step(|| share.step("contingency share of the pack", "share"));
@@ -122,11 +169,11 @@ pub fn plan(
     let reserve_burn = onward.legs.iter().map(|leg| leg.burn).fold(burn.hold.value, greater);
     let held = fuel::time_fuel(onward.holding, burn.hold.value, trace).map_err(words)?;
     // Holding comes before the last landing: it is later and lighter by that much.
-    if let Some(last) = legs.last_mut() {
+    if let Some(last) = plan.legs.last_mut() {
         last.lands_after += onward.holding;
         last.used += held;
     }
-    let ladder = Ladder {
+    plan.ladder = Ladder {
         start_and_taxi: starts(burn, onward.legs.len()),
         trip,
         contingency: fuel::contingency(trip, share.value, trace).map_err(words)?,
@@ -135,8 +182,9 @@ pub fn plan(
         final_reserve: fuel::time_fuel(reserve.value, reserve_burn, trace).map_err(words)?,
         extra: onward.extra,
     };
-    let required = ladder.required(trace);
-    Ok(Plan { legs, ladder, required, reserve_burn })
+    plan.required = plan.ladder.required(trace);
+    plan.reserve_burn = reserve_burn;
+    Ok(())
 }
 
 /// Start and taxi once for each leg.
@@ -151,8 +199,13 @@ fn greater(a: VolumeRate, b: VolumeRate) -> VolumeRate {
     if a > b { a } else { b }
 }
 
-fn leg_plan(leg: &Leg, burn: &Burn, trace: &mut impl Trace) -> Result<LegPlan, Unknown> {
-    let (distance, track) = leg.course.clone()?;
+fn leg_plan(
+    leg: &Leg,
+    burn: &Burn,
+    planned: &mut LegPlan,
+    trace: &mut impl Trace,
+) -> Result<(), Unknown> {
+    let (distance, track) = *leg.course.as_ref().map_err(Clone::clone)?;
     let wind = leg.wind.ok_or_else(|| {
         format!(
             "the wind on `{}` is not known: not given, or magnetic without a variation",
@@ -190,17 +243,10 @@ fn leg_plan(leg: &Leg, burn: &Burn, trace: &mut impl Trace) -> Result<LegPlan, U
             .gives("t", time)
             .gives("V", fuel)
     });
-    Ok(LegPlan {
-        name: leg.name.clone(),
-        distance,
-        track,
-        groundspeed,
-        home,
-        time,
-        fuel,
-        lands_after: time,
-        used: fuel,
-    })
+    (planned.distance, planned.track) = (distance, track);
+    (planned.groundspeed, planned.home) = (groundspeed, home);
+    (planned.time, planned.fuel) = (time, fuel);
+    Ok(())
 }
 
 /// Groundspeed on a track; `None` when it cannot be flown. A wind whose direction is not

@@ -15,6 +15,7 @@ pub use figures::{Allowed, Cited, Figure, Figures};
 pub(crate) use figures::{allowed, allowed_for, quantity};
 use jiff::{Timestamp, tz::Offset};
 pub use prepare::{Documents, prepare};
+pub use weather::Air;
 use stillprop_calc::{
     burn,
     envelope::Envelope,

@@ -1,10 +1,10 @@
 //! The same stage in other weather: what a forecast changes is reckoned anew, by the functions
 //! that reckoned it first; all else stays.
 
-use stillprop_calc::{air, trace::Silent};
+use stillprop_calc::{air, quantity::ThermodynamicTemperature, trace::Silent};
 
-use super::{Documents, Figures, Spot, Stage, runway::Performance};
-use crate::{site::Basis, weather::Weather};
+use super::{Choice, Documents, Figures, Spot, Stage, runway::Performance};
+use crate::{site::Basis, weather::{SurfaceWind, Weather}};
 
 impl Stage {
     /// Puts other weather on this strip and on the destination of each leg; `None` leaves what is
@@ -29,6 +29,40 @@ impl Stage {
             }
         }
     }
+}
+
+impl Stage {
+    /// Another temperature and wind on this strip (`None`) or at the end of a leg, for the directions
+    /// that a choice uses. Density altitude, site and start stay as they were: no limit of load, fuel,
+    /// strip or light looks at them.
+    pub fn drift(&mut self, leg: Option<usize>, choice: &Choice, air: Air) {
+        let Self { performance, figures, here, there, landing_way, back_here, .. } = self;
+        let (spot, ways) = match leg {
+            None => (Some(here), [Some(choice.take_off), *back_here]),
+            Some(leg) => (
+                there.get_mut(leg).and_then(Option::as_mut),
+                [landing_way.get(leg).copied().flatten(), None],
+            ),
+        };
+        let Some(spot) = spot else { return };
+        (spot.weather.temperature, spot.weather.wind) = (air.temperature, air.wind);
+        let weather = spot.weather;
+        let twice = ways[0] == ways[1];
+        for way in ways.into_iter().take(if twice { 1 } else { 2 }).flatten() {
+            if let Some(way) = spot.ways.get_mut(way) {
+                way.blow(&weather, performance, figures);
+            }
+        }
+    }
+}
+
+/// Temperature and wind.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Air {
+    /// Temperature.
+    pub temperature: Option<ThermodynamicTemperature>,
+    /// Wind.
+    pub wind: Option<SurfaceWind>,
 }
 
 impl Spot {
