@@ -166,7 +166,7 @@ class Model:
             mass = mass + load[label]
             moment = moment + load[label] * number(place["arm"])
             side = side + load[label] * number(place.get("lateral", "0 m"))
-        fuel = [around("Tank(0)", 81.0), around("Tank(1)", 82.0), around("Tank(2)", 0.0)]
+        fuel = [around("Tank(0)", 81 * L) / L, around("Tank(1)", 82 * L) / L, around("Tank(2)", 0.0) / L]
         usable = [158, 158, 114]
         fuel = [np.clip(each, 0, most) for each, most in zip(fuel, usable, strict=True)]
         for name, each, most in zip(("left-wing", "right-wing", "aft"), fuel, usable, strict=True):

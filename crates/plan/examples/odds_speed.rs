@@ -13,8 +13,8 @@ use std::{
     time::Instant,
 };
 
-use stillprop_plan::odds::{Model, Tally};
 use stillprop_calc::quantity::{FromAmount, Mass};
+use stillprop_plan::odds::{Model, Tally};
 use stillprop_turnaround::{
     stage::{Figure, Stage},
     units::Units,

@@ -5,7 +5,7 @@
 //! or randomness here; a search counts its steps, and whoever calls it may stop it between two.
 
 pub mod forecast;
+pub mod odds;
 pub mod park;
 pub mod ways_out;
 pub mod window;
-pub mod odds;

@@ -152,7 +152,8 @@ impl Model {
         let of = |name: &String| all.iter().find(|limit| limit.id == *name).cloned();
         let varied: Vec<Limit> = names.0.iter().filter_map(of).collect();
         let fixed = all.iter().filter(|limit| !names.0.contains(&limit.id)).cloned().collect();
-        let spots = std::iter::once(Some(&stage.here)).chain(stage.there.iter().map(Option::as_ref));
+        let spots =
+            std::iter::once(Some(&stage.here)).chain(stage.there.iter().map(Option::as_ref));
         let air = |spot: Option<&stillprop_turnaround::stage::Spot>| {
             let weather = spot?.weather;
             Some(Air { temperature: weather.temperature, wind: weather.wind })
@@ -206,8 +207,7 @@ impl Model {
         let mut tally = Tally { draws, all: 0, each: vec![0; self.varied.len()] };
         for _ in 0..draws {
             trial.draw(&mut || StandardNormal.sample(&mut random));
-            let mut count =
-                Count { each: &mut tally.each, index: 0, all: true, silent: Silent };
+            let mut count = Count { each: &mut tally.each, index: 0, all: true, silent: Silent };
             evaluate(&trial.stage, &trial.choice, &mut count);
             tally.all += u64::from(count.all);
         }
@@ -297,7 +297,9 @@ impl<'a> Trial<'a> {
                 }
                 Subject::Temperature(spot) => {
                     let air = typed.airs[spot];
-                    if let (Some(now), Some(degc)) = (self.air(spot), air.and_then(|a| a.temperature)) {
+                    if let (Some(now), Some(degc)) =
+                        (self.air(spot), air.and_then(|a| a.temperature))
+                    {
                         let temperature = ThermodynamicTemperature::from_si(degc.value + by);
                         self.set_air(spot, Air { temperature: Some(temperature), ..now });
                     }

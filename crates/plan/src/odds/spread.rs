@@ -223,7 +223,11 @@ fn air(stage: &Stage, all: &mut Vec<Input>) {
                 known,
                 deviation: degrees,
                 measured: degrees / 2.0,
-                measure: if index == 0 { "read a thermometer in the shade".into() } else { String::new() },
+                measure: if index == 0 {
+                    "read a thermometer in the shade".into()
+                } else {
+                    String::new()
+                },
                 source: if index == 0 { PRACTICE } else { ANNEX },
             });
         }

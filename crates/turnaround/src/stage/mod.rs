@@ -15,7 +15,6 @@ pub use figures::{Allowed, Cited, Figure, Figures};
 pub(crate) use figures::{allowed, allowed_for, quantity};
 use jiff::{Timestamp, tz::Offset};
 pub use prepare::{Documents, prepare};
-pub use weather::Air;
 use stillprop_calc::{
     burn,
     envelope::Envelope,
@@ -28,6 +27,7 @@ use stillprop_rules::{
     document::Stated,
     situation::{Category, FlightRules, Grade, Situation},
 };
+pub use weather::Air;
 
 use crate::{
     document::turnaround::{FuelKnown, MassKnown, Method, Role},

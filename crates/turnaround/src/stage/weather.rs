@@ -4,7 +4,10 @@
 use stillprop_calc::{air, quantity::ThermodynamicTemperature, trace::Silent};
 
 use super::{Choice, Documents, Figures, Spot, Stage, runway::Performance};
-use crate::{site::Basis, weather::{SurfaceWind, Weather}};
+use crate::{
+    site::Basis,
+    weather::{SurfaceWind, Weather},
+};
 
 impl Stage {
     /// Puts other weather on this strip and on the destination of each leg; `None` leaves what is

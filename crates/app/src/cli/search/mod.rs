@@ -1,6 +1,7 @@
 //! The verbs that search: what to change, when to leave, how likely it holds, where to park.
 
 mod interrupt;
+pub(super) mod odds;
 pub(super) mod park;
 pub(super) mod ways_out;
 pub(super) mod window;
