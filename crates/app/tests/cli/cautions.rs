@@ -27,6 +27,14 @@ fn answers() -> Vec<(Vec<String>, i32)> {
         (owned(&["ground", "demo"]), 0),
         (owned(&["ground", "demo/hand-start"]), 1),
         (owned(&["sheet", "demo/last-light"]), 0),
+        (owned(&["window", "demo/last-light"]), 0),
+        (owned(&["window", "demo/over-mass"]), 1),
+        (owned(&["ways-out", "demo"]), 0),
+        (owned(&["ways-out", "demo/crowded-apron"]), 0),
+        (owned(&["ways-out", "demo/missing"]), 1),
+        (owned(&["park", "demo/crowded-apron"]), 0),
+        (owned(&["odds", "demo", "--draws", "500"]), 0),
+        (owned(&["odds", "demo/over-mass", "--draws", "100"]), 1),
         (owned(&["sheet", "demo/last-light", "--check"]), 0),
     ];
     for (name, code) in DEMO {

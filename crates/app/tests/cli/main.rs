@@ -16,6 +16,7 @@ mod packs;
 mod pictures;
 mod program;
 mod reasons;
+mod searches;
 mod sheet;
 mod sums;
 mod verdicts;
