@@ -13,7 +13,7 @@ use crate::{
     limits::strip::mass_allowed,
     stage::{
         Choice, Stage, Unknown,
-        flight::{LegPlan, Plan},
+        flight::{LegPlan, Plan, home},
         later,
         runway::Components,
     },
@@ -74,18 +74,18 @@ pub(super) fn view(stage: &Stage, choice: &Choice) -> Result<FlightView, Unknown
         arrivals: arrivals.collect(),
         endurance: aboard.and_then(lasts),
         above_reserve: aboard.and_then(|aboard| lasts(aboard - plan.ladder.final_reserve)),
-        critical: aboard.and_then(|aboard| critical(plan, aboard)),
+        critical: aboard.and_then(|aboard| critical(stage, plan, aboard)),
     })
 }
 
-fn critical(plan: &Plan, at_take_off: Volume) -> Option<Critical> {
+fn critical(stage: &Stage, plan: &Plan, at_take_off: Volume) -> Option<Critical> {
     let leg = plan.legs.first()?;
-    let home = leg.home?;
+    let back = home(stage.onward.legs.first()?)?;
     let free = at_take_off - plan.ladder.final_reserve;
     let time = endurance(free, plan.reserve_burn, &mut Silent).ok()?;
     Some(Critical {
-        no_return: point_of_no_return(time, leg.groundspeed, home, &mut Silent).ok()?,
-        equal_time: equal_time_point(leg.distance, leg.groundspeed, home, &mut Silent).ok()?,
+        no_return: point_of_no_return(time, leg.groundspeed, back, &mut Silent).ok()?,
+        equal_time: equal_time_point(leg.distance, leg.groundspeed, back, &mut Silent).ok()?,
     })
 }
 

@@ -49,8 +49,6 @@ pub struct LegPlan {
     pub track: Angle,
     /// Groundspeed outbound.
     pub groundspeed: Velocity,
-    /// Groundspeed on the way back in the same wind, when it can be flown.
-    pub home: Option<Velocity>,
     /// Time in the air.
     pub time: Time,
     /// Trip fuel.
@@ -104,7 +102,6 @@ pub fn plan(
         distance: Length::from_si(0.0),
         track: Angle::from_si(0.0),
         groundspeed: Velocity::from_si(0.0),
-        home: None,
         time: Time::from_si(0.0),
         fuel: none,
         lands_after: Time::from_si(0.0),
@@ -220,8 +217,6 @@ fn leg_plan(
     });
     let groundspeed = groundspeed(track, leg.tas, wind, trace)?
         .ok_or_else(|| format!("`{}` cannot be flown in that wind at that airspeed", leg.name))?;
-    let back = full_circle(track + Angle::of(180.0, unit::DEG));
-    let home = self::groundspeed(back, leg.tas, wind, &mut Silent)?;
     let none = (Volume::from_si(0.0), Time::from_si(0.0), Length::from_si(0.0));
     let (climb_fuel, climb_time, climbed) = burn
         .climb
@@ -244,9 +239,17 @@ fn leg_plan(
             .gives("V", fuel)
     });
     (planned.distance, planned.track) = (distance, track);
-    (planned.groundspeed, planned.home) = (groundspeed, home);
+    planned.groundspeed = groundspeed;
     (planned.time, planned.fuel) = (time, fuel);
     Ok(())
+}
+
+/// Groundspeed on the way back along a leg in the same wind, when it can be flown.
+#[must_use]
+pub fn home(leg: &Leg) -> Option<Velocity> {
+    let (_, track) = *leg.course.as_ref().ok()?;
+    let back = full_circle(track + Angle::of(180.0, unit::DEG));
+    groundspeed(back, leg.tas, leg.wind?, &mut Silent).ok()?
 }
 
 /// Groundspeed on a track; `None` when it cannot be flown. A wind whose direction is not

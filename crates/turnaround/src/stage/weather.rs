@@ -3,8 +3,12 @@
 
 use stillprop_calc::{air, quantity::ThermodynamicTemperature, trace::Silent};
 
-use super::{Choice, Documents, Figures, Spot, Stage, runway::Performance};
+use super::{
+    Choice, Documents, Figures, Spot, Stage,
+    runway::{DISTANCES, Performance},
+};
 use crate::{
+    document::aircraft::Distance,
     site::Basis,
     weather::{SurfaceWind, Weather},
 };
@@ -40,20 +44,24 @@ impl Stage {
     /// strip or light looks at them.
     pub fn drift(&mut self, leg: Option<usize>, choice: &Choice, air: Air) {
         let Self { performance, figures, here, there, landing_way, back_here, .. } = self;
-        let (spot, ways) = match leg {
-            None => (Some(here), [Some(choice.take_off), *back_here]),
-            Some(leg) => (
-                there.get_mut(leg).and_then(Option::as_mut),
-                [landing_way.get(leg).copied().flatten(), None],
-            ),
+        let (leaving, landing) = DISTANCES.split_at(3);
+        let mut used: [Option<(usize, &[Distance])>; 2] = [None; 2];
+        let spot = match leg {
+            None => {
+                used = [Some((choice.take_off, leaving)), back_here.map(|way| (way, landing))];
+                Some(here)
+            }
+            Some(leg) => {
+                used[1] = landing_way.get(leg).copied().flatten().map(|way| (way, landing));
+                there.get_mut(leg).and_then(Option::as_mut)
+            }
         };
         let Some(spot) = spot else { return };
         (spot.weather.temperature, spot.weather.wind) = (air.temperature, air.wind);
         let weather = spot.weather;
-        let twice = ways[0] == ways[1];
-        for way in ways.into_iter().take(if twice { 1 } else { 2 }).flatten() {
+        for (way, on) in used.into_iter().flatten() {
             if let Some(way) = spot.ways.get_mut(way) {
-                way.blow(&weather, performance, figures);
+                way.blow_on(on, &weather, performance, figures);
             }
         }
     }

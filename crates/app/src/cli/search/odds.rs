@@ -7,11 +7,12 @@ use std::{
 };
 
 use clap::Args;
+use stillprop_draw::Width;
 use stillprop_plan::odds::{Chance, Model, Tally, measurements};
 use stillprop_turnaround::assess::assess;
 
 use super::{super::Answer, Asked, Subject, interrupt::Interrupt};
-use crate::{problem::Failure, report::search::odds as page};
+use crate::{pictures::odds::picture, problem::Failure, report::search::odds as page, world};
 
 /// Options of `odds`.
 #[derive(Args, Debug)]
@@ -27,6 +28,12 @@ pub(crate) struct Options {
     /// How many threads work; the answer is the same with any
     #[arg(long)]
     threads: Option<NonZeroUsize>,
+    /// Draw the dots into this file
+    #[arg(long, value_name = "FILE.svg")]
+    dots: Option<String>,
+    /// Width of the picture in pixels
+    #[arg(long, default_value_t = 1080)]
+    width: u16,
 }
 
 /// Of the draws, so many parts are spent on each measurement.
@@ -47,13 +54,22 @@ pub(crate) fn run(options: &Options) -> Result<Answer, Failure> {
     let found =
         if helps { measurements(&model, &mut |model| draw(model, few)) } else { Vec::new() };
     let assessment = assess(&stage, &choice, &units);
-    let answer =
-        page::Answer { model: &model, tally: &tally, measurements: &found, seed: options.seed };
+    let answer = page::Answer {
+        model: &model,
+        tally: &tally,
+        measurements: &found,
+        seed: options.seed,
+        departs: choice.departs,
+    };
+    if let Some(file) = &options.dots {
+        let drawn = picture(&answer, &stage, &assessment);
+        world::write(file, &stillprop_draw::odds::odds(&drawn, Width::of(options.width)))?;
+    }
     let fixed = model.fixed_hold();
     let shown = if options.asked.json {
         Answer::json(page::json(&answer, &assessment))
     } else {
-        Answer::text(page::page(&answer, &assessment, interrupt.came()))
+        Answer::text(page::page(&answer, &assessment, interrupt.came(), options.dots.as_deref()))
     };
     Ok(shown.code(u8::from(!fixed || tally.all == 0)))
 }

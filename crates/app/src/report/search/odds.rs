@@ -17,6 +17,7 @@ pub(crate) struct Answer<'a> {
     pub(crate) tally: &'a Tally,
     pub(crate) measurements: &'a [Measurement],
     pub(crate) seed: u64,
+    pub(crate) departs: jiff::Timestamp,
 }
 
 /// Limits shown one by one.
@@ -29,8 +30,39 @@ impl Answer<'_> {
         Chance::of(self.tally.all, self.tally.draws)
     }
 
+    /// How often any limit breaks.
+    pub(crate) fn breaks(&self) -> Chance {
+        let all = self.all();
+        Chance { share: 1.0 - all.share, low: 1.0 - all.high, high: 1.0 - all.low }
+    }
+
+    /// Of a hundred flights, those on which a limit breaks: none only if none, all only if all.
+    pub(crate) fn dots(&self) -> usize {
+        let share = self.breaks().share;
+        let least = usize::from(share > 0.0);
+        let most = if share < 1.0 { 99 } else { 100 };
+        ((share * 100.0).round() as usize).clamp(least, most)
+    }
+
+    /// What to measure, the most helpful first: `read the wind: about 13 in 100 becomes about 6 in 100`.
+    pub(crate) fn advice(&self, breaks: Chance) -> Vec<String> {
+        let helps = self.measurements.iter().filter(|each| each.all.low > 1.0 - breaks.share);
+        let words = |each: &Measurement| {
+            let after = Chance {
+                share: 1.0 - each.all.share,
+                low: 1.0 - each.all.high,
+                high: 1.0 - each.all.low,
+            };
+            let words = format!("{}: {} becomes {}", each.words, in_words(breaks), in_words(after));
+            let mut letters = words.chars();
+            let first = letters.next().map(|first| first.to_uppercase().to_string());
+            format!("{}{}", first.unwrap_or_default(), letters.as_str())
+        };
+        helps.take(BEST).map(words).collect()
+    }
+
     /// Limits that are broken in some draw, the likeliest first.
-    fn broken(&self) -> Vec<(&Limit, Chance)> {
+    pub(crate) fn broken(&self) -> Vec<(&Limit, Chance)> {
         let chance = |count: &u64| Chance::of(self.tally.draws - count, self.tally.draws);
         let each = self.model.varied.iter().zip(self.tally.each.iter().map(chance));
         let mut some: Vec<_> = each.filter(|(_, chance)| chance.share > 0.0).collect();
@@ -38,13 +70,13 @@ impl Answer<'_> {
         some
     }
 
-    fn fixed_broken(&self) -> impl Iterator<Item = &Limit> + Clone {
+    pub(crate) fn fixed_broken(&self) -> impl Iterator<Item = &Limit> + Clone {
         self.model.fixed.iter().filter(|limit| limit.verdict != Verdict::Holds)
     }
 }
 
 /// A chance of breaking as one says it: `about 4 in 100`, `fewer than 1 in 5000`.
-fn in_words(chance: Chance) -> String {
+pub(crate) fn in_words(chance: Chance) -> String {
     if chance.share <= 0.0 {
         return format!("fewer than 1 in {:.0}", round_down(1.0 / chance.high));
     }
@@ -66,22 +98,19 @@ fn round_down(number: f64) -> f64 {
 }
 
 /// A hundred flights like this: `o` holds, `X` breaks.
-fn dots(breaks: Chance) -> Vec<String> {
-    let mut bad = (breaks.share * 100.0).round() as usize;
-    if breaks.share > 0.0 {
-        bad = bad.max(1);
-    }
-    if breaks.share < 1.0 {
-        bad = bad.min(99);
-    }
+fn dots(bad: usize) -> Vec<String> {
     let dot = |at: usize| if at < 100 - bad { "o" } else { "X" };
     (0..4).map(|row| (0..25).map(|at| dot(row * 25 + at)).collect::<Vec<_>>().join(" ")).collect()
 }
 
 /// The odds as a person reads them.
-pub(crate) fn page(answer: &Answer<'_>, assessment: &Assessment, stopped: bool) -> String {
-    let all = answer.all();
-    let breaks = Chance { share: 1.0 - all.share, low: 1.0 - all.high, high: 1.0 - all.low };
+pub(crate) fn page(
+    answer: &Answer<'_>,
+    assessment: &Assessment,
+    stopped: bool,
+    drawn: Option<&str>,
+) -> String {
+    let breaks = answer.breaks();
     let (word, counts) = headline(answer, breaks);
     let mut out = head(assessment, word, &counts);
     if answer.fixed_broken().next().is_some() {
@@ -89,7 +118,7 @@ pub(crate) fn page(answer: &Answer<'_>, assessment: &Assessment, stopped: bool) 
         standing_in_the_way(&mut out, answer.fixed_broken());
     }
     section(&mut out, "OF A HUNDRED FLIGHTS LIKE THIS");
-    for row in dots(breaks) {
+    for row in dots(answer.dots()) {
         let _ = writeln!(out, "  {row}");
     }
     out.push_str("  o every limit of load, fuel, strip and light holds   X one breaks\n");
@@ -109,6 +138,9 @@ pub(crate) fn page(answer: &Answer<'_>, assessment: &Assessment, stopped: bool) 
         let spread = spread(input);
         let _ =
             writeln!(out, "  {:<34} {:<14} {spread:<17} {}", input.what, input.known, input.source);
+    }
+    if let Some(file) = drawn {
+        let _ = writeln!(out, "\ndots: {file}");
     }
     let notes = notes(answer, stopped);
     list(&mut out, "NOTES", notes.iter().map(String::as_str));
@@ -133,22 +165,12 @@ fn headline(answer: &Answer<'_>, breaks: Chance) -> (&'static str, String) {
 }
 
 fn measured(out: &mut String, answer: &Answer<'_>, breaks: Chance) {
-    let helps = answer.measurements.iter().filter(|each| each.all.low > 1.0 - breaks.share);
-    let best: Vec<&Measurement> = helps.take(BEST).collect();
-    if best.is_empty() {
+    let advice = answer.advice(breaks);
+    if advice.is_empty() {
         return;
     }
     section(out, "WHAT TO MEASURE");
-    for each in best {
-        let after = Chance {
-            share: 1.0 - each.all.share,
-            low: 1.0 - each.all.high,
-            high: 1.0 - each.all.low,
-        };
-        let words = format!("{}: {} becomes {}", each.words, in_words(breaks), in_words(after));
-        let mut letters = words.chars();
-        let first = letters.next().map(|first| first.to_uppercase().to_string());
-        let words = format!("{}{}", first.unwrap_or_default(), letters.as_str());
+    for words in advice {
         for (row, line) in wrapped(&words, 92).iter().enumerate() {
             let _ = writeln!(out, "  {} {line}", if row == 0 { '-' } else { ' ' });
         }
