@@ -4,6 +4,7 @@
 
 #![allow(clippy::expect_used, clippy::panic, reason = "without its input it is over")]
 
+#[allow(dead_code, reason = "the tests use another part of it")]
 #[path = "../../turnaround/tests/demo/mod.rs"]
 mod demo;
 

@@ -1,5 +1,13 @@
 //! Odds are repeatable, agree with what is known exactly, and grow with what is not known.
 
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    reason = "clippy spares test functions but not their helpers"
+)]
+
+#[allow(dead_code, reason = "each test uses another part of it")]
 #[path = "../../turnaround/tests/demo/mod.rs"]
 mod demo;
 

@@ -1,5 +1,13 @@
 //! The best place on an apron against looking everywhere.
 
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    reason = "clippy spares test functions but not their helpers"
+)]
+
+#[allow(dead_code, reason = "each test uses another part of it")]
 #[path = "../../turnaround/tests/demo/mod.rs"]
 mod demo;
 
@@ -30,8 +38,9 @@ fn crowded(by: &[[f64; 2]; 2], turn: f64) -> (Stage, Choice) {
             *corner = [corner[0] + by[0], corner[1] + by[1]];
         }
     }
-    ground.heading.angle =
-        stillprop_calc::quantity::FromAmount::from_si(turn.to_radians().rem_euclid(6.28));
+    ground.heading.angle = stillprop_calc::quantity::FromAmount::from_si(
+        turn.to_radians().rem_euclid(std::f64::consts::TAU),
+    );
     let rules = builtin::rules(&documents.turnaround.pack.value).unwrap();
     prepare(documents, &rules)
 }
@@ -131,7 +140,7 @@ proptest! {
     fn no_pose_beats_the_bound(
         east in -12.0..12.0_f64, north in -12.0..12.0_f64,
         far in -8.0..8.0_f64, up in -8.0..8.0_f64, turn in 0.0..359.0_f64,
-        throws in prop::collection::vec((-16.0..16.0_f64, -16.0..16.0_f64, 0.0..6.28_f64), 150),
+        throws in prop::collection::vec((-16.0..16.0_f64, -16.0..16.0_f64, 0.0..std::f64::consts::TAU), 150),
     ) {
         let (stage, choice) = crowded(&[[east, north], [far, up]], turn);
         let mut search = Search::new(&stage, &choice).unwrap();
