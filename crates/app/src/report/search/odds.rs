@@ -204,7 +204,7 @@ fn notes(answer: &Answer<'_>, stopped: bool) -> Vec<String> {
         percent(all.high, f64::ceil),
     )];
     if stopped {
-        notes.insert(0, "Stopped: these are the draws so far.".into());
+        notes.insert(0, "Stopped: these are the draws so far, and another stop has others.".into());
     }
     notes.push("The spread behind +- is one standard deviation.".into());
     notes.push(
