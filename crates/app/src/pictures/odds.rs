@@ -4,7 +4,10 @@ use stillprop_draw::{Limit, Verdict, odds::OddsPicture};
 use stillprop_turnaround::{assess::Assessment, stage::Stage};
 
 use super::{aeroplane, turnaround};
-use crate::report::search::odds::{Answer, in_words};
+use crate::{
+    ground::verdict,
+    report::search::odds::{Answer, in_words},
+};
 
 /// Limits shown below the dots.
 const SHOWN: usize = 6;
@@ -12,15 +15,19 @@ const SHOWN: usize = 6;
 /// The dots of an answer.
 pub(crate) fn picture(answer: &Answer<'_>, stage: &Stage, assessment: &Assessment) -> OddsPicture {
     let breaks = answer.breaks();
-    let row = |name: String, chance| {
-        let words = in_words(chance);
-        // A limit that breaks at times does not hold; the words say how often.
-        let verdict = if chance.share > 0.0 { Verdict::Breaks } else { Verdict::Holds };
-        Limit { name, stands: format!("breaks in {words}"), verdict }
+    // The verdict is that of what is typed; the words say how often it turns out otherwise.
+    let row = |name: String, verdict, chance| Limit {
+        name,
+        stands: format!("as typed; breaks in {}", in_words(chance)),
+        verdict,
     };
-    let mut limits = vec![row("all together".into(), breaks)];
+    let all = if assessment.ready() { Verdict::Holds } else { Verdict::Breaks };
+    let mut limits = vec![row("all together".into(), all, breaks)];
     let broken = answer.broken();
-    limits.extend(broken.iter().take(SHOWN).map(|(limit, chance)| row(limit.id.clone(), *chance)));
+    let shown = broken.iter().take(SHOWN);
+    limits.extend(
+        shown.map(|(limit, chance)| row(limit.id.clone(), verdict(limit.verdict), *chance)),
+    );
     let mut notes: Vec<String> = answer.advice(breaks).into_iter().map(|one| one + ".").collect();
     notes.extend(
         answer

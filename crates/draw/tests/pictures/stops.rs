@@ -351,9 +351,9 @@ pub(crate) fn thirteen() -> OddsPicture {
         breaks: Some(13),
         words: "about 13 in 100".into(),
         limits: vec![
-            limit("all together", "breaks in about 13 in 100", Verdict::Breaks),
-            limit("strip.landing-back-here", "breaks in about 7 in 100", Verdict::Breaks),
-            limit("fuel.required", "breaks in about 5 in 100", Verdict::Breaks),
+            limit("all together", "as typed; breaks in about 13 in 100", Verdict::Holds),
+            limit("strip.landing-back-here", "as typed; breaks in about 7 in 100", Verdict::Holds),
+            limit("fuel.required", "as typed; breaks in about 5 in 100", Verdict::Holds),
         ],
         notes: vec!["Read the wind where the aeroplane will lift off: about 13 in 100 becomes about 6 in 100.".into()],
     }
