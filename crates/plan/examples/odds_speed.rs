@@ -2,7 +2,12 @@
 //!
 //!     cargo run --release -p stillprop-plan --example odds_speed -- DRAWS THREADS
 
-#![allow(clippy::expect_used, clippy::panic, reason = "without its input it is over")]
+#![allow(
+    clippy::expect_used,
+    clippy::panic,
+    clippy::disallowed_methods,
+    reason = "a benchmark: without its input it is over, and it measures time"
+)]
 
 #[allow(dead_code, reason = "the tests use another part of it")]
 #[path = "../../turnaround/tests/demo/mod.rs"]

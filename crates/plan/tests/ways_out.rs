@@ -109,7 +109,8 @@ fn two_changes_only_where_no_single_one_mends() {
         assert!(all.iter().all(|limit| limit.verdict == Verdict::Holds), "{}", way.words);
         // Neither half alone is enough.
         for half in &way.edits {
-            let (stage, choice) = prepare(changed(&documents, &[half.clone()], &rules), &rules);
+            let (stage, choice) =
+                prepare(changed(&documents, std::slice::from_ref(half), &rules), &rules);
             assert!(!assess(&stage, &choice, &Units::METRIC).ready());
         }
     }
