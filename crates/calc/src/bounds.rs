@@ -32,6 +32,7 @@ impl Bounds {
     /// # Errors
     ///
     /// [`OutOfRange`] when it does not, or is of another kind than the range.
+    #[inline]
     pub fn check<Q: FromAmount>(&self, quantity: Q) -> Result<Q, OutOfRange> {
         self.check_amount(quantity.into()).map(|_| quantity)
     }
@@ -41,6 +42,7 @@ impl Bounds {
     /// # Errors
     ///
     /// [`OutOfRange`] as for [`Self::check`].
+    #[inline]
     pub fn check_amount(&self, amount: Amount) -> Result<Amount, OutOfRange> {
         let (min, max) = (self.unit.si_of(self.min), self.unit.si_of(self.max));
         if amount.kind == self.unit.kind && (min..=max).contains(&amount.si) {

@@ -10,6 +10,7 @@
 //! | [`balance`] | mass against arm: envelope, path of the burn, distance to each edge |
 //! | [`ladder`] | the fuel of a flight, rung upon rung, against what is aboard |
 //! | [`day`] | light at the strip and at each destination, with the flight |
+//! | [`odds`] | how often a flight like this breaks a limit, as dots |
 //! | [`tag`] | drum tags and rack labels, ready to print |
 //! | [`pictogram`] | small squares for the briefing of passengers |
 //! | [`code`] | the text in a drum's code, and reading it back |
@@ -29,6 +30,7 @@ pub mod day;
 pub mod ladder;
 pub mod loading;
 mod mark;
+pub mod odds;
 mod page;
 pub mod pictogram;
 mod plane;

@@ -2,6 +2,7 @@
 
 #![allow(clippy::expect_used, clippy::panic, reason = "a benchmark without its input is over")]
 
+#[allow(dead_code, reason = "the tests use another part of it")]
 #[path = "../../turnaround/tests/demo/mod.rs"]
 mod demo;
 

@@ -8,6 +8,7 @@ pub mod budget;
 pub mod conflict;
 pub mod fit;
 pub mod forecast;
+pub mod odds;
 pub mod park;
 pub mod stow;
 pub mod uplift;

@@ -1,11 +1,20 @@
 //! Ways out really mend, none beats another, and each demonstration gets its answer.
 
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    reason = "clippy spares test functions but not their helpers"
+)]
+
+#[allow(dead_code, reason = "each test uses another part of it")]
 #[path = "../../turnaround/tests/demo/mod.rs"]
 mod demo;
 
 use std::fmt::Write;
 
-use stillprop_plan::ways_out::{WaysOut, changed, ways_out};
+use stillprop_calc::quantity::FromAmount;
+use stillprop_plan::ways_out::{Edit, WaysOut, changed, ways_out};
 use stillprop_rules::{builtin, rules::Rules};
 use stillprop_turnaround::{
     assess::{assess, limits},
@@ -100,8 +109,92 @@ fn two_changes_only_where_no_single_one_mends() {
         assert!(all.iter().all(|limit| limit.verdict == Verdict::Holds), "{}", way.words);
         // Neither half alone is enough.
         for half in &way.edits {
-            let (stage, choice) = prepare(changed(&documents, &[half.clone()], &rules), &rules);
+            let (stage, choice) =
+                prepare(changed(&documents, std::slice::from_ref(half), &rules), &rules);
             assert!(!assess(&stage, &choice, &Units::METRIC).ready());
         }
     }
+}
+
+/// A turnaround of the demonstration with faults of random size, small enough that some way may mend it.
+fn faulty(seed: u64) -> Documents {
+    let mut state = seed.wrapping_mul(0x9E37_79B9_7F4A_7C15) | 1;
+    let mut random = |most: u64| {
+        // xorshift64: any scatter will do here.
+        state ^= state << 13;
+        state ^= state >> 7;
+        state ^= state << 17;
+        state % most
+    };
+    let names = ["over-mass", "mid-burn", "last-light", "spill", "hand-start", "crowded-apron"];
+    let mut documents = demo::documents(&demo::texts(names[usize::try_from(random(6)).unwrap()]));
+    let turnaround = &mut documents.turnaround;
+    let kg = |kg: u64| stillprop_calc::quantity::Mass::from_si(kg as f64);
+    for item in &mut turnaround.items {
+        if let Some(mass) = &mut item.mass {
+            mass.value += kg(random(25));
+        }
+    }
+    for person in &mut turnaround.people {
+        if let Some(mass) = &mut person.mass {
+            mass.value += kg(random(15));
+        }
+    }
+    let minutes = i64::try_from(random(50)).unwrap() - 20;
+    turnaround.departs.instant += jiff::SignedDuration::from_mins(minutes);
+    documents
+}
+
+/// `PLAN_CASES` asks for more.
+fn cases() -> u64 {
+    std::env::var("PLAN_CASES").ok().and_then(|text| text.parse().ok()).unwrap_or(24)
+}
+
+#[test]
+fn what_is_offered_for_random_faults_mends_and_nothing_beats_it() {
+    let (mut broke, mut mended) = (0, 0);
+    for seed in 1..=cases() {
+        let documents = faulty(seed);
+        let rules = rules(&documents);
+        let before = documents.turnaround.extra.clone();
+        let found = ways_out(&documents, &rules, &Units::METRIC);
+        broke += u64::from(!found.broken.is_empty());
+        mended += u64::from(!found.ways.is_empty());
+        for way in &found.ways {
+            let changed = changed(&documents, &way.edits, &rules);
+            // Neither pack nor manual nor the pilot's own reserve is touched.
+            assert_eq!(changed.turnaround.pack.value, documents.turnaround.pack.value);
+            assert_eq!(changed.turnaround.extra, before);
+            assert_eq!(format!("{:?}", changed.aircraft), format!("{:?}", documents.aircraft));
+            let (stage, choice) = prepare(changed, &rules);
+            let all = limits(&stage, &choice, &Units::METRIC);
+            assert!(
+                all.iter().all(|limit| limit.verdict == Verdict::Holds),
+                "{seed}: {}",
+                way.words
+            );
+            assert!(found.ways.iter().all(|other| !other.burden.beats(&way.burden)), "{seed}");
+        }
+    }
+    assert!(broke * 2 >= cases() && mended > 0, "{broke} broke, {mended} mended");
+}
+
+/// The least of one item that must stay behind, against taking a kilogram at a time off the documents.
+#[test]
+fn a_kilogram_less_left_behind_does_not_mend() {
+    let mut tried = 0;
+    for seed in 1..=cases() {
+        let documents = faulty(seed);
+        let rules = rules(&documents);
+        let found = ways_out(&documents, &rules, &Units::METRIC);
+        for way in found.ways.iter().filter(|way| way.kind.word() == "leave") {
+            let [Edit::Lighten(item, mass)] = way.edits.as_slice() else { continue };
+            let more = *mass + stillprop_calc::quantity::Mass::from_si(1.0);
+            let edits = [Edit::Lighten(*item, more)];
+            let (stage, choice) = prepare(changed(&documents, &edits, &rules), &rules);
+            assert!(!assess(&stage, &choice, &Units::METRIC).ready(), "{seed}: {}", way.words);
+            tried += 1;
+        }
+    }
+    assert!(tried > 0);
 }

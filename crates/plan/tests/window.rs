@@ -1,5 +1,13 @@
 //! The window against preparing every minute anew, and its edges where they are known.
 
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    reason = "clippy spares test functions but not their helpers"
+)]
+
+#[allow(dead_code, reason = "each test uses another part of it")]
 #[path = "../../turnaround/tests/demo/mod.rs"]
 mod demo;
 

@@ -45,6 +45,15 @@ enum Verb {
     /// Assess the built-in demonstration: the ready one, then those that are not
     #[command(after_help = "Example: stillprop demo --units us")]
     Demo(ready::DemoOptions),
+    /// The smallest changes of each kind that mend a turnaround, each assessed in full
+    #[command(after_help = "Example: stillprop ways-out demo/over-mass")]
+    WaysOut(search::Asked),
+    /// How likely every limit holds, given how well each input is known; what to measure first
+    #[command(after_help = "Example: stillprop odds demo --draws 1000000")]
+    Odds(search::odds::Options),
+    /// Where on the apron the aeroplane stands with the most room
+    #[command(after_help = "Example: stillprop park demo/crowded-apron")]
+    Park(search::park::Options),
     /// Times of departure at which every limit holds, each edge with the limit that makes it
     #[command(after_help = "Example: stillprop window demo/last-light --day day.svg")]
     Window(search::window::Options),
@@ -149,6 +158,9 @@ impl Arguments {
         match &self.verb {
             Verb::Ready(options) => options.json,
             Verb::Demo(options) => options.json,
+            Verb::WaysOut(options) => options.json,
+            Verb::Odds(options) => options.asked.json,
+            Verb::Park(options) => options.asked.json,
             Verb::Window(options) => options.asked.json,
             Verb::Ground(options) => options.json,
             Verb::Picture(options) => options.json,
@@ -174,6 +186,9 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Answer, Failure> {
     match &arguments.verb {
         Verb::Ready(options) => ready::run(options),
         Verb::Demo(options) => ready::demo(options),
+        Verb::WaysOut(options) => search::ways_out::run(options),
+        Verb::Odds(options) => search::odds::run(options),
+        Verb::Park(options) => search::park::run(options),
         Verb::Window(options) => search::window::run(options),
         Verb::Ground(options) => ground::run(options),
         Verb::Picture(options) => picture::run(options),

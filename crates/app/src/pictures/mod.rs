@@ -5,6 +5,7 @@ pub(crate) mod balance;
 pub(crate) mod day;
 pub(crate) mod ladder;
 pub(crate) mod loading;
+pub(crate) mod odds;
 
 use clap::ValueEnum;
 use stillprop_draw::{self as draw, Limit, Verdict, Width};

@@ -20,6 +20,7 @@ mod program;
 #[path = "../../../papers/tests/reader/mod.rs"]
 mod reader;
 mod reasons;
+mod searches;
 mod sheet;
 mod sums;
 mod verdicts;

@@ -6,6 +6,7 @@ use stillprop_draw::{
     day::{Buffer, DayPicture, Hop, Moment, MomentKind, Ribbon, Sky, Stretch, Window},
     ladder::{Amount, LadderPicture, Rung},
     loading::{Balance, LoadingPicture, Most, Place, PlaceKind, Station},
+    odds::OddsPicture,
 };
 
 fn limit(name: &str, stands: &str, verdict: Verdict) -> Limit {
@@ -340,4 +341,20 @@ pub(crate) fn no_light() -> DayPicture {
     let missing = "the position of the end of `Oumbrel` is not given";
     picture.limits.push(limit("arrival Oumbrel", missing, Verdict::Unknown));
     picture
+}
+
+/// A flight on which a limit breaks 13 times in a hundred.
+pub(crate) fn thirteen() -> OddsPicture {
+    OddsPicture {
+        place: "ZZ-KEA Reed Six".into(),
+        day: "2026-12-03, over the saddle and back".into(),
+        breaks: Some(13),
+        words: "about 13 in 100".into(),
+        limits: vec![
+            limit("all together", "as typed; breaks in about 13 in 100", Verdict::Holds),
+            limit("strip.landing-back-here", "as typed; breaks in about 7 in 100", Verdict::Holds),
+            limit("fuel.required", "as typed; breaks in about 5 in 100", Verdict::Holds),
+        ],
+        notes: vec!["Read the wind where the aeroplane will lift off: about 13 in 100 becomes about 6 in 100.".into()],
+    }
 }

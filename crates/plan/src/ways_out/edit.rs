@@ -64,8 +64,10 @@ fn named(value: &str) -> At<String> {
 }
 
 impl Edit {
-    /// Works the change into documents. What it names is there: it was found in them.
-    pub fn apply(&self, documents: &mut Documents) {
+    /// Works the change into documents. What it names is there: it was found in them. Another time of
+    /// chocks off brings another weather with it, which needs the prepared day: see
+    /// [`changed`](super::changed), which works in every change.
+    pub(super) fn apply(&self, documents: &mut Documents) {
         let turnaround = &mut documents.turnaround;
         match self {
             Self::Lighten(item, mass) => {
@@ -80,7 +82,7 @@ impl Edit {
                 turnaround.people.remove(*person);
             }
             Self::Uplift(tank, volume) => uplift(documents, tank, *volume),
-            Self::Depart(_) => {}
+            Self::Depart(departs) => turnaround.departs.instant = *departs,
             Self::TakeOff(way) => turnaround.take_off = named(way),
             Self::BackHere(way) => turnaround.back_here = Some(named(way)),
             Self::Landing(leg, way) => {

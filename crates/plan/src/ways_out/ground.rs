@@ -168,7 +168,7 @@ pub(super) fn tie(case: &mut Case<'_>, rules: &Rules) -> Option<Way> {
     Some(Way {
         kind: Kind::Tie,
         words: format!(
-            "tie the tail to something that holds {:.1} kN, as much as hangs on {}",
+            "tie the tail to something that holds {:.1} kN: as if {} hung from it",
             newton / 1000.0,
             case.units.mass(hangs, Round::Up)
         ),

@@ -231,8 +231,8 @@ fn whole_items(case: &mut Case<'_>) -> Option<Way> {
     sets.sort_by(|a, b| weight(*a).value.total_cmp(&weight(*b).value));
     let mut stage = case.stage.clone();
     let set = sets.into_iter().find(|set| {
-        for item in 0..items {
-            let left = if set >> item & 1 == 1 { Mass::from_si(0.0) } else { masses[item] };
+        for (item, mass) in masses.iter().enumerate().take(items) {
+            let left = if set >> item & 1 == 1 { Mass::from_si(0.0) } else { *mass };
             stage.items[item].mass = Ok(left);
         }
         case.bar.mends(&stage, &case.choice).is_some()

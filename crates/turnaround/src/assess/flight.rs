@@ -13,7 +13,7 @@ use crate::{
     limits::{Family, Id, Sink, light::clock},
     stage::{
         Choice, Stage, Unknown,
-        flight::{LegPlan, Plan, leg_plan},
+        flight::{LegPlan, Plan, home, takes},
         later, leg_course,
     },
     units::{Round, Units, show},
@@ -83,7 +83,7 @@ pub(super) fn view<S: Sink>(
     let all = aboard.and_then(|aboard| lasts("endurance", aboard));
     let reserve = plan.ladder.final_reserve;
     let above_reserve = aboard.and_then(|aboard| lasts("above-reserve", aboard - reserve));
-    let critical = aboard.and_then(|aboard| critical(plan, aboard, sink));
+    let critical = aboard.and_then(|aboard| critical(stage, plan, aboard, sink));
     sink.fresh();
     Ok(FlightView { departs: choice.departs, arrivals, endurance: all, above_reserve, critical })
 }
@@ -112,7 +112,7 @@ fn leg<S: Sink>(stage: &Stage, choice: &Choice, (index, arrival): (usize, &Arriv
         show(leg.distance, units.distance, Round::Near)
     });
     if let (true, Some(onward)) = (S::Trace::RECORDS, stage.onward.legs.get(index)) {
-        let _again = leg_plan(onward, &stage.documents.aircraft.burn, sink.trace());
+        let _again = takes(onward, &stage.documents.aircraft.burn, sink.trace());
         sink.share();
     }
     sink.number(id("groundspeed"), Some(leg.groundspeed.into()), |units| {
@@ -129,13 +129,18 @@ fn leg<S: Sink>(stage: &Stage, choice: &Choice, (index, arrival): (usize, &Arriv
     sink.fresh();
 }
 
-fn critical<S: Sink>(plan: &Plan, at_take_off: Volume, sink: &mut S) -> Option<Critical> {
+fn critical<S: Sink>(
+    stage: &Stage,
+    plan: &Plan,
+    at_take_off: Volume,
+    sink: &mut S,
+) -> Option<Critical> {
     let leg = plan.legs.first()?;
-    let home = leg.home?;
+    let back = home(stage.onward.legs.first()?)?;
     let free = at_take_off - plan.ladder.final_reserve;
     let time = endurance(free, plan.reserve_burn, sink.trace()).ok()?;
     let (far, speed) = (leg.distance, leg.groundspeed);
-    let no_return = point_of_no_return(time, speed, home, sink.trace()).ok()?;
+    let no_return = point_of_no_return(time, speed, back, sink.trace()).ok()?;
     let out = |point: WayPoint, units: &Units| {
         format!("{} out", show(point.distance, units.distance, Round::Down))
     };
@@ -147,7 +152,7 @@ fn critical<S: Sink>(plan: &Plan, at_take_off: Volume, sink: &mut S) -> Option<C
             out(no_return, units)
         }
     });
-    let equal_time = equal_time_point(far, speed, home, sink.trace()).ok()?;
+    let equal_time = equal_time_point(far, speed, back, sink.trace()).ok()?;
     sink.number(id("equal-time"), Some(equal_time.distance.into()), |units| out(equal_time, units));
     Some(Critical { no_return, equal_time })
 }

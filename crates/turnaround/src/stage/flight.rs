@@ -49,8 +49,6 @@ pub struct LegPlan {
     pub track: Angle,
     /// Groundspeed outbound.
     pub groundspeed: Velocity,
-    /// Groundspeed on the way back in the same wind, when it can be flown.
-    pub home: Option<Velocity>,
     /// Time in the air.
     pub time: Time,
     /// Trip fuel.
@@ -59,6 +57,44 @@ pub struct LegPlan {
     pub lands_after: Time,
     /// Fuel used from chocks off here to this landing, holding included.
     pub used: Volume,
+}
+
+/// What one leg takes by itself.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Takes {
+    /// Distance.
+    pub distance: Length,
+    /// True track.
+    pub track: Angle,
+    /// Groundspeed outbound.
+    pub groundspeed: Velocity,
+    /// Time in the air.
+    pub time: Time,
+    /// Trip fuel.
+    pub fuel: Volume,
+}
+
+impl LegPlan {
+    /// A leg of which nothing is reckoned yet.
+    fn blank(leg: &Leg) -> Self {
+        let none = Time::from_si(0.0);
+        Self {
+            name: leg.name.clone(),
+            distance: Length::from_si(0.0),
+            track: Angle::from_si(0.0),
+            groundspeed: Velocity::from_si(0.0),
+            time: none,
+            fuel: Volume::from_si(0.0),
+            lands_after: none,
+            used: Volume::from_si(0.0),
+        }
+    }
+
+    fn take(&mut self, takes: Takes) {
+        let Takes { distance, track, groundspeed, time, fuel } = takes;
+        (self.distance, self.track, self.groundspeed) = (distance, track, groundspeed);
+        (self.time, self.fuel) = (time, fuel);
+    }
 }
 
 /// The whole flight.
@@ -98,18 +134,50 @@ pub fn plan(
     figures: &Figures,
     trace: &mut impl Trace,
 ) -> Result<Plan, Unknown> {
-    let mut legs = flown(onward, burn, trace)?;
-    let trip: Volume = legs.iter().map(|leg| leg.fuel).sum();
+    let none = Volume::from_si(0.0);
+    let mut plan = Plan {
+        legs: onward.legs.iter().map(LegPlan::blank).collect(),
+        ladder: Ladder {
+            start_and_taxi: none,
+            trip: none,
+            contingency: none,
+            alternate: none,
+            holding: none,
+            final_reserve: none,
+            extra: none,
+        },
+        required: none,
+        reserve_burn: burn.hold.value,
+    };
+    replan(&mut plan, onward, burn, figures, trace)?;
+    Ok(plan)
+}
+
+/// Reckons the legs of a plan anew, in the memory it has: the same legs in another wind or with
+/// another burn.
+///
+/// # Errors
+///
+/// The first thing that is not known, in words; the plan is then worth nothing.
+pub fn replan(
+    plan: &mut Plan,
+    onward: &Onward,
+    burn: &Burn,
+    figures: &Figures,
+    trace: &mut impl Trace,
+) -> Result<(), Unknown> {
+    fly(&mut plan.legs, onward, burn, trace)?;
+    let trip: Volume = plan.legs.iter().map(|leg| leg.fuel).sum();
     let alternate = alternate(onward, burn, trace)?;
     let contingency = contingency(trip, figures, trace)?;
     let (final_reserve, reserve_burn) = final_reserve(onward, burn, figures, trace)?;
     let held = holding(onward, burn, trace)?;
     // Holding comes before the last landing: it is later and lighter by that much.
-    if let Some(last) = legs.last_mut() {
+    if let Some(last) = plan.legs.last_mut() {
         last.lands_after += onward.holding;
         last.used += held;
     }
-    let ladder = Ladder {
+    plan.ladder = Ladder {
         start_and_taxi: start_and_taxi(onward, burn, trace),
         trip,
         contingency,
@@ -118,8 +186,9 @@ pub fn plan(
         final_reserve,
         extra: onward.extra,
     };
-    let required = ladder.required(trace);
-    Ok(Plan { legs, ladder, required, reserve_burn })
+    plan.required = plan.ladder.required(trace);
+    plan.reserve_burn = reserve_burn;
+    Ok(())
 }
 
 /// Every leg, with what is used and how long it takes up to its landing; holding is not in it.
@@ -132,19 +201,29 @@ pub fn flown(
     burn: &Burn,
     trace: &mut impl Trace,
 ) -> Result<Vec<LegPlan>, Unknown> {
+    let mut legs: Vec<LegPlan> = onward.legs.iter().map(LegPlan::blank).collect();
+    fly(&mut legs, onward, burn, trace)?;
+    Ok(legs)
+}
+
+fn fly(
+    legs: &mut [LegPlan],
+    onward: &Onward,
+    burn: &Burn,
+    trace: &mut impl Trace,
+) -> Result<(), Unknown> {
     if onward.legs.is_empty() {
         return Err("no onward leg is given".into());
     }
     let (mut elapsed, mut used) = (Time::from_si(0.0), Volume::from_si(0.0));
-    let mut legs = Vec::with_capacity(onward.legs.len());
-    for leg in &onward.legs {
-        let flown = leg_plan(leg, burn, trace)?;
-        elapsed += burn.taxi_time.value + flown.time;
-        used += burn.start_and_taxi.value + flown.fuel;
-        legs.push(LegPlan { lands_after: elapsed, used, ..flown });
+    for (leg, planned) in onward.legs.iter().zip(legs) {
+        planned.take(takes(leg, burn, trace)?);
+        elapsed += burn.taxi_time.value + planned.time;
+        used += burn.start_and_taxi.value + planned.fuel;
+        (planned.lands_after, planned.used) = (elapsed, used);
         elapsed += leg.stop;
     }
-    Ok(legs)
+    Ok(())
 }
 
 /// Fuel to the alternate; none where none is planned.
@@ -154,7 +233,7 @@ pub fn flown(
 /// The first thing that is not known, in words.
 pub fn alternate(onward: &Onward, burn: &Burn, trace: &mut impl Trace) -> Result<Volume, Unknown> {
     let leg = onward.alternate.as_ref();
-    leg.map_or_else(|| Ok(Volume::from_si(0.0)), |leg| Ok(leg_plan(leg, burn, trace)?.fuel))
+    leg.map_or_else(|| Ok(Volume::from_si(0.0)), |leg| Ok(takes(leg, burn, trace)?.fuel))
 }
 
 /// The share of the trip that the pack asks for.
@@ -224,8 +303,8 @@ fn greater(a: VolumeRate, b: VolumeRate) -> VolumeRate {
 /// # Errors
 ///
 /// The first thing that is not known, in words.
-pub fn leg_plan(leg: &Leg, burn: &Burn, trace: &mut impl Trace) -> Result<LegPlan, Unknown> {
-    let (distance, track) = leg.course.clone()?;
+pub fn takes(leg: &Leg, burn: &Burn, trace: &mut impl Trace) -> Result<Takes, Unknown> {
+    let (distance, track) = *leg.course.as_ref().map_err(Clone::clone)?;
     let wind = leg.wind.ok_or_else(|| {
         format!(
             "the wind on `{}` is not known: not given, or magnetic without a variation",
@@ -240,8 +319,6 @@ pub fn leg_plan(leg: &Leg, burn: &Burn, trace: &mut impl Trace) -> Result<LegPla
     });
     let groundspeed = groundspeed(track, leg.tas, wind, trace)?
         .ok_or_else(|| format!("`{}` cannot be flown in that wind at that airspeed", leg.name))?;
-    let back = full_circle(track + Angle::of(180.0, unit::DEG));
-    let home = self::groundspeed(back, leg.tas, wind, &mut Silent)?;
     let none = (Volume::from_si(0.0), Time::from_si(0.0), Length::from_si(0.0));
     let (climb_fuel, climb_time, climbed) = burn
         .climb
@@ -263,17 +340,15 @@ pub fn leg_plan(leg: &Leg, burn: &Burn, trace: &mut impl Trace) -> Result<LegPla
             .gives("t", time)
             .gives("V", fuel)
     });
-    Ok(LegPlan {
-        name: leg.name.clone(),
-        distance,
-        track,
-        groundspeed,
-        home,
-        time,
-        fuel,
-        lands_after: time,
-        used: fuel,
-    })
+    Ok(Takes { distance, track, groundspeed, time, fuel })
+}
+
+/// Groundspeed on the way back along a leg in the same wind, when it can be flown.
+#[must_use]
+pub fn home(leg: &Leg) -> Option<Velocity> {
+    let (_, track) = *leg.course.as_ref().ok()?;
+    let back = full_circle(track + Angle::of(180.0, unit::DEG));
+    groundspeed(back, leg.tas, leg.wind?, &mut Silent).ok()?
 }
 
 /// Groundspeed on a track; `None` when it cannot be flown. A wind whose direction is not

@@ -29,6 +29,7 @@ use stillprop_rules::{
     document::Stated,
     situation::{Category, FlightRules, Grade, Situation},
 };
+pub use weather::Air;
 
 use crate::{
     document::aircraft::Sort,

@@ -115,6 +115,21 @@ impl Way {
             factor(on, self, weather, performance, figures, &mut stillprop_calc::trace::Silent)
         });
     }
+
+    /// The same for some distances only; the others keep the factor of the weather before.
+    pub(super) fn blow_on(
+        &mut self,
+        on: &[Distance],
+        weather: &Weather,
+        performance: &Performance,
+        figures: &Figures,
+    ) {
+        self.wind = components(&self.bearing, weather.wind, &mut stillprop_calc::trace::Silent);
+        for on in on {
+            let silent = &mut stillprop_calc::trace::Silent;
+            self.factors[*on as usize] = factor(*on, self, weather, performance, figures, silent);
+        }
+    }
 }
 
 /// The wind along and across a direction, each at its worst.

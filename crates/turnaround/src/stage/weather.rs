@@ -1,10 +1,17 @@
 //! The same stage in other weather: what a forecast changes is reckoned anew, by the functions
 //! that reckoned it first; all else stays.
 
-use stillprop_calc::{air, trace::Silent};
+use stillprop_calc::{air, quantity::ThermodynamicTemperature, trace::Silent};
 
-use super::{Documents, Figures, Spot, Stage, runway::Performance};
-use crate::{site::Basis, weather::Weather};
+use super::{
+    Choice, Documents, Figures, Spot, Stage,
+    runway::{DISTANCES, Performance},
+};
+use crate::{
+    document::aircraft::Distance,
+    site::Basis,
+    weather::{SurfaceWind, Weather},
+};
 
 impl Stage {
     /// Puts other weather on this strip and on the destination of each leg; `None` leaves what is
@@ -29,6 +36,44 @@ impl Stage {
             }
         }
     }
+}
+
+impl Stage {
+    /// Another temperature and wind on this strip (`None`) or at the end of a leg, for the directions
+    /// that a choice uses. Density altitude, site and start stay as they were: no limit of load, fuel,
+    /// strip or light looks at them.
+    pub fn drift(&mut self, leg: Option<usize>, choice: &Choice, air: Air) {
+        let Self { performance, figures, here, there, landing_way, back_here, .. } = self;
+        let (leaving, landing) = DISTANCES.split_at(3);
+        let mut used: [Option<(usize, &[Distance])>; 2] = [None; 2];
+        let spot = match leg {
+            None => {
+                used = [Some((choice.take_off, leaving)), back_here.map(|way| (way, landing))];
+                Some(here)
+            }
+            Some(leg) => {
+                used[1] = landing_way.get(leg).copied().flatten().map(|way| (way, landing));
+                there.get_mut(leg).and_then(Option::as_mut)
+            }
+        };
+        let Some(spot) = spot else { return };
+        (spot.weather.temperature, spot.weather.wind) = (air.temperature, air.wind);
+        let weather = spot.weather;
+        for (way, on) in used.into_iter().flatten() {
+            if let Some(way) = spot.ways.get_mut(way) {
+                way.blow_on(on, &weather, performance, figures);
+            }
+        }
+    }
+}
+
+/// Temperature and wind.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Air {
+    /// Temperature.
+    pub temperature: Option<ThermodynamicTemperature>,
+    /// Wind.
+    pub wind: Option<SurfaceWind>,
 }
 
 impl Spot {

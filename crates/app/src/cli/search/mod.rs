@@ -1,5 +1,9 @@
 //! The verbs that search: what to change, when to leave, how likely it holds, where to park.
 
+mod interrupt;
+pub(super) mod odds;
+pub(super) mod park;
+pub(super) mod ways_out;
 pub(super) mod window;
 
 use clap::Args;
@@ -8,7 +12,12 @@ use stillprop_turnaround::{
     units::Units,
 };
 
-use crate::{load, problem::Failure, report::system::UnitSystem, world};
+use crate::{
+    load,
+    problem::Failure,
+    report::system::UnitSystem,
+    world::{self, Source},
+};
 
 /// What every search is asked with.
 #[derive(Args, Debug)]
@@ -31,6 +40,7 @@ pub(crate) struct Asked {
 
 /// A turnaround to search over.
 struct Subject {
+    source: Source,
     stage: Stage,
     choice: Choice,
     units: Units,
@@ -42,6 +52,6 @@ impl Asked {
         let (stage, choice) =
             load::turnaround(&source, self.pack.as_deref(), self.ledger.as_deref())?;
         let units = self.units.choose(&stage.document_units);
-        Ok(Subject { stage, choice, units })
+        Ok(Subject { source, stage, choice, units })
     }
 }

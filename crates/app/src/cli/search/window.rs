@@ -22,7 +22,7 @@ pub(crate) struct Options {
 }
 
 pub(crate) fn run(options: &Options) -> Result<Answer, Failure> {
-    let Subject { stage, choice, units } = options.asked.subject()?;
+    let Subject { stage, choice, units, .. } = options.asked.subject()?;
     let found = window(&stage, &choice, &units);
     let assessment = assess(&stage, &choice, &units);
     if let Some(file) = &options.day {
