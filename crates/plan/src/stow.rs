@@ -32,6 +32,18 @@ impl Window {
     /// Every value.
     pub const ANY: Self = Self { least: f64::NEG_INFINITY, most: f64::INFINITY };
 
+    /// The least window that holds both.
+    #[must_use]
+    pub fn hull(self, other: Self) -> Self {
+        Self { least: self.least.min(other.least), most: self.most.max(other.most) }
+    }
+
+    /// True when a value lies inside, but for the order of its sum.
+    #[must_use]
+    pub fn has(self, value: f64) -> bool {
+        self.meets(value - SUMMED, value + SUMMED)
+    }
+
     /// True when the window and the reach have a value in common.
     fn meets(self, least: f64, most: f64) -> bool {
         least <= self.most && self.least <= most
@@ -75,6 +87,22 @@ pub struct Frame {
     pub loads: Vec<Window>,
     /// Most it may cost.
     pub cost: u64,
+    /// What is known of the items when they are placed by themselves.
+    pub items: Alone,
+}
+
+/// What a search of some things alone has proved of them.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Alone {
+    /// Sum of mass times arm lies within this.
+    pub moment: Window,
+    /// They cost at least this.
+    pub cost: u64,
+}
+
+impl Alone {
+    /// Nothing is known.
+    pub const UNKNOWN: Self = Self { moment: Window::ANY, cost: 0 };
 }
 
 /// An arrangement that was found.
@@ -138,8 +166,9 @@ struct Rest {
     /// Mass of everything.
     mass: f64,
     places: u64,
-    /// Least cost.
+    /// Least cost, and that of the items in it.
     cost: u64,
+    items_cost: u64,
     /// Reach along with the least cost and so many changes more: forward and aft.
     with_changes: Vec<(f64, f64)>,
     /// Mass that costs nothing where it is, by place.
@@ -261,6 +290,7 @@ impl Rest {
             }
             let least = bits(thing.places).map(|p| thing.cost[p]).min().unwrap_or(0);
             rest.cost += least;
+            rest.items_cost += if thing.seated { 0 } else { least };
             let cheap = || bits(thing.places).filter(|p| thing.cost[*p] == least);
             let still = extremes(cheap().map(|p| thing.mass * places[p].arm));
             (low, high) = (low + still.0, high + still.1);
@@ -416,7 +446,12 @@ impl<'s, 'b, 'c> Hunt<'s, 'b, 'c> {
 
     fn can_come_out(&self, at: usize, frame: &Frame) -> bool {
         let rest = &self.stowage.rest[at];
-        let Some(spare) = frame.cost.checked_sub(self.now.cost + rest.cost) else { return false };
+        // Before the first item is placed, what is known of all of them holds.
+        let untouched = at <= self.stowage.seated;
+        let known = if untouched { frame.items.cost.saturating_sub(rest.items_cost) } else { 0 };
+        let Some(spare) = frame.cost.checked_sub(self.now.cost + rest.cost + known) else {
+            return false;
+        };
         let across = (self.now.lateral + rest.across.0, self.now.lateral + rest.across.1);
         if !frame.lateral.meets(across.0 - SUMMED, across.1 + SUMMED) {
             return false;
@@ -438,7 +473,10 @@ impl<'s, 'b, 'c> Hunt<'s, 'b, 'c> {
         else {
             return none;
         };
-        let items = (forward.max(rest.items_along.0), aft.min(rest.items_along.1));
+        let mut items = (forward.max(rest.items_along.0), aft.min(rest.items_along.1));
+        if at <= self.stowage.seated {
+            items = (items.0.max(frame.items.moment.least), items.1.min(frame.items.moment.most));
+        }
         let people = (rest.along.0 - rest.items_along.0, rest.along.1 - rest.items_along.1);
         let seated = self.seated_reach(at);
         let least = (people.0.max(seated.0) + items.0).max(changed.0);

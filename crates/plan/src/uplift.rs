@@ -238,10 +238,17 @@ fn bounds(trip: &Trip, kept: &[bool]) -> Vec<(usize, usize)> {
         let most = (steps(most) + slack).floor().min(there);
         #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped")]
         let (least, most) = (least as usize, (most >= 0.0).then_some(most as usize));
-        // An empty stretch is one whose least is above its most.
         from = least.max(from);
+        // An empty stretch is one whose least is above its most.
         all.push(most.map_or((1, 0), |most| (from, most)));
         burnt += stop.burn;
+    }
+    if (0..count).any(|stop| !kept(2, stop)) {
+        // Asked without a tank, only whether it is possible: a draw beyond all that is ever needed
+        // could be left out.
+        let largest = trip.stops.iter().flat_map(|s| &s.sources).map(|s| s.holds as usize).max();
+        let needed = all.iter().map(|(least, _)| *least).max().unwrap_or(0) + largest.unwrap_or(0);
+        all.iter_mut().for_each(|(_, most)| *most = needed.min(*most));
     }
     all
 }
