@@ -3,7 +3,7 @@
 //!
 //! `plan_cases fit COUNT SEATS`, `plan_cases uplift COUNT STOPS DRUMS`
 
-#![allow(clippy::expect_used, clippy::print_stdout, reason = "a tool for tests")]
+#![allow(clippy::panic, clippy::disallowed_methods, reason = "a tool for tests, which measures")]
 
 #[path = "../tests/cases/mod.rs"]
 mod cases;

@@ -449,9 +449,10 @@ impl<'s, 'b, 'c> Hunt<'s, 'b, 'c> {
         // Before the first item is placed, what is known of all of them holds.
         let untouched = at <= self.stowage.seated;
         let known = if untouched { frame.items.cost.saturating_sub(rest.items_cost) } else { 0 };
-        let Some(spare) = frame.cost.checked_sub(self.now.cost + rest.cost + known) else {
+        let Some(spare) = frame.cost.checked_sub(self.now.cost + rest.cost) else { return false };
+        if known > spare {
             return false;
-        };
+        }
         let across = (self.now.lateral + rest.across.0, self.now.lateral + rest.across.1);
         if !frame.lateral.meets(across.0 - SUMMED, across.1 + SUMMED) {
             return false;

@@ -191,8 +191,9 @@ fn best(trip: &Trip, kept: &[bool], budget: &mut Budget<'_>) -> Option<Option<Up
             if !budget.step() {
                 return None;
             }
-            for from in before.0..=before.1.min(to) {
-                let (so_far, here) = (taken[from], table.worth(to - from));
+            let until = before.1.min(to);
+            for (from, so_far) in (before.0..=until).map(|from| (from, taken[from])) {
+                let here = table.worth(to - from);
                 if so_far < NONE && here < NONE && so_far + here < next[to] {
                     (next[to], way[to]) = (so_far + here, to - from);
                 }
@@ -373,7 +374,7 @@ fn per_step(source: &Source) -> Worth {
 fn slid(before: &[Worth], each: Worth, most: usize, opened: Worth) -> Vec<(Worth, u32)> {
     let mut window: VecDeque<(usize, Worth)> = VecDeque::new();
     let mut all = Vec::with_capacity(before.len());
-    for steps in 0..before.len() {
+    for (steps, so_far) in before.iter().enumerate() {
         while window.front().is_some_and(|(z, _)| steps - z > most) {
             window.pop_front();
         }
@@ -381,8 +382,8 @@ fn slid(before: &[Worth], each: Worth, most: usize, opened: Worth) -> Vec<(Worth
         all.push(window.front().map_or((NONE, 0), |(z, least)| {
             (least + each * steps as Worth + opened, (steps - z) as u32)
         }));
-        if before[steps] < NONE {
-            let least = before[steps] - each * steps as Worth;
+        if *so_far < NONE {
+            let least = so_far - each * steps as Worth;
             while window.back().is_some_and(|(_, other)| *other > least) {
                 window.pop_back();
             }

@@ -677,9 +677,10 @@ impl<'c> Solver<'c> {
         // Offers by the number of tanks that hold something else.
         let mut by_tanks: Vec<Vec<Offer>> = Vec::new();
         for changes in people + items..best.changes {
-            if by_tanks.len() <= self.case.fills.len() {
-                let Some(those) = self.with_changed(by_tanks.len(), pieces, goal, reach, budget)
-                else {
+            let tanks = (self.case.fills.len() as u64).min(changes - people - items);
+            while by_tanks.len() as u64 <= tanks {
+                let count = by_tanks.len();
+                let Some(those) = self.with_changed(count, pieces, goal, reach, budget) else {
                     return;
                 };
                 by_tanks.push(those);
