@@ -1,6 +1,7 @@
 //! The command line: verbs, their options, and what each prints.
 
 mod check;
+mod fit;
 mod generate;
 mod ground;
 mod packs;
@@ -42,6 +43,9 @@ enum Verb {
     /// Where the aeroplane stands: distances, ways on foot, pumping, spills, start; pictures of it
     #[command(after_help = "Example: stillprop ground demo/crowded-apron --apron apron.svg")]
     Ground(ground::Options),
+    /// Make it fit: the seats, lockers and tanks with the greatest smallest margin, proved
+    #[command(after_help = "Example: stillprop fit demo/mid-burn --keep \"Odrin Kestow\"")]
+    Fit(fit::Options),
     /// Draw a picture of a turnaround into a file: loading, balance, fuel, day, apron, strip
     #[command(after_help = "Example: stillprop picture balance demo/mid-burn -o balance.svg")]
     Picture(picture::Options),
@@ -122,6 +126,7 @@ impl Arguments {
             Verb::Ready(options) => options.json,
             Verb::Demo(options) => options.json,
             Verb::Ground(options) => options.json,
+            Verb::Fit(options) => options.json,
             Verb::Picture(options) => options.json,
             Verb::Sheet(options) => options.json,
             Verb::Sum(options) => options.json,
@@ -141,6 +146,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Answer, Failure> {
         Verb::Ready(options) => ready::run(options),
         Verb::Demo(options) => ready::demo(options),
         Verb::Ground(options) => ground::run(options),
+        Verb::Fit(options) => fit::run(options),
         Verb::Picture(options) => picture::run(options),
         Verb::Sheet(options) => sheet::run(options),
         Verb::Sum(options) => sum::run(options),

@@ -1,6 +1,7 @@
 //! Answers as text and as JSON.
 
 pub(crate) mod bars;
+pub(crate) mod fit;
 pub(crate) mod ground;
 pub(crate) mod json;
 pub(crate) mod packs;
