@@ -63,16 +63,19 @@ class Trip:
         return {steps: 1.0}
 
 
-def solve(trip: dict, limit: float) -> tuple[tuple[int, int, int] | None, list[float], bool]:
-    """Cost, part-drums and step-days; milliseconds of each solve; whether all came to their end."""
+def solve(trip: dict, limit: float) -> tuple[list[int] | None, list[float]]:
+    """Cost, part-drums and step-days, as many as came to their end in time (`None` when nothing
+    is feasible), and the milliseconds of each solve."""
     made = Trip(trip)
     found, times = [], []
     for goal in [made.cost, made.parts, made.age]:
         made.model.cost = {column: float(value) for column, value in goal.items()}
         value, spent, ended = made.model.solve(0.5, limit)
         times.append(spent)
-        if value is None or not ended:
-            return None, times, ended
-        found.append(round(value))
+        if not ended:
+            return found, times
+        if value is None:
+            return None, times
+        found.append(round(value) if goal is not made.age else -round(value))
         made.model.row(dict(made.model.cost), -highspy.kHighsInf, round(value) + 0.25)
-    return (found[0], found[1], -found[2]), times, True
+    return found, times
