@@ -10,7 +10,7 @@
 //!   arrangement of them passes (rearrangement inequality, Hardy, Littlewood and Polya,
 //!   *Inequalities*, 10.2, from memory);
 //! - along, items: all that is left poured into the free room from the front (from the back), as
-//!   if it could be split, which no whole items pass;
+//!   if it could be split, where at least one of them finds room, which no whole items pass;
 //! - along, with few changes: what lies where it lies now, and the few greatest shifts;
 //! - cost: the least of each thing, and what must leave a place that is too full.
 //!
@@ -163,6 +163,8 @@ struct Rest {
     /// Mass of items, the greatest of them, and the places any of them may go.
     items: f64,
     heaviest: f64,
+    /// The lightest of them.
+    lightest: f64,
     /// Mass of everything.
     mass: f64,
     places: u64,
@@ -273,7 +275,8 @@ fn extremes(values: impl Iterator<Item = f64>) -> (f64, f64) {
 
 impl Rest {
     fn of(left: &[usize], things: &[Thing], places: &[Place]) -> Self {
-        let mut rest = Self { at_rest: vec![0.0; places.len()], ..Self::default() };
+        let mut rest =
+            Self { at_rest: vec![0.0; places.len()], lightest: f64::INFINITY, ..Self::default() };
         let (mut forward, mut aft) = (Vec::new(), Vec::new());
         let (mut low, mut high) = (0.0, 0.0);
         for thing in left.iter().map(|thing| &things[*thing]) {
@@ -286,6 +289,7 @@ impl Rest {
                 rest.items_along = (rest.items_along.0 + along.0, rest.items_along.1 + along.1);
                 rest.items += thing.mass;
                 rest.heaviest = rest.heaviest.max(thing.mass);
+                rest.lightest = rest.lightest.min(thing.mass);
                 rest.places |= thing.places;
             }
             let least = bits(thing.places).map(|p| thing.cost[p]).min().unwrap_or(0);
@@ -458,7 +462,9 @@ impl<'s, 'b, 'c> Hunt<'s, 'b, 'c> {
             return false;
         }
         let (least, most) = self.along(at, frame, spare);
-        frame.moment.meets(least - SUMMED, most + SUMMED)
+        // Items without room have no reach at all.
+        least <= most + SUMMED
+            && frame.moment.meets(least - SUMMED, most + SUMMED)
             && self.loads_can_come_out(rest, frame, spare)
     }
 
@@ -528,7 +534,12 @@ impl<'s, 'b, 'c> Hunt<'s, 'b, 'c> {
             }
             let p = self.stowage.aft_first[if aft_first { n } else { count - 1 - n }];
             if (rest.places >> p) & 1 == 1 {
-                let room = (frame.loads[p].most - self.now.loads[p]).clamp(0.0, left);
+                let room = frame.loads[p].most - self.now.loads[p];
+                // Too little for any of them is nothing.
+                if room + SUMMED < rest.lightest {
+                    continue;
+                }
+                let room = room.clamp(0.0, left);
                 moment += room * self.stowage.places[p].arm;
                 left -= room;
             }

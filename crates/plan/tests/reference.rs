@@ -74,7 +74,7 @@ fn knapsacks_have_their_proved_optima() {
         let frame = loads(vec![up_to(number(&case["capacity"])), Window::ANY]);
         let lost = cheapest(&stowage, frame).expect("everything left out").cost;
         let gained = profits.iter().sum::<f64>() as u64 - lost;
-        assert_eq!(gained, number(&case["optimum"]) as u64, "{}", case["name"]);
+        assert_eq!(gained, number(&case["optimum"]) as u64, "{:?}", case["name"]);
     }
 }
 

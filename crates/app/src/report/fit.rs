@@ -104,7 +104,7 @@ pub(crate) fn page(
             limits(&mut out, fitted, before, after);
             let left = after.limits.iter().filter(|limit| limit.verdict != Verdict::Holds);
             if left.clone().next().is_some() {
-                section(&mut out, "NOT MENDED BY ANY ARRANGEMENT");
+                section(&mut out, "OTHER LIMITS THAT DO NOT HOLD THEN");
                 standing_in_the_way(&mut out, left);
             }
         }
