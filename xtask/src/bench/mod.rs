@@ -3,6 +3,7 @@
 //! Times mean little on a machine one does not know, so what can be is measured against
 //! something everybody has, run by run in turn, and the answer is a ratio.
 
+pub(crate) mod planners;
 mod printed;
 mod programs;
 mod shapes;
@@ -45,7 +46,7 @@ struct Section {
 }
 
 /// Times in microseconds.
-const SECTIONS: [Section; 7] = [
+const SECTIONS: [Section; 8] = [
     Section {
         title: "one turnaround",
         measure: || bench("stillprop-turnaround", "turnaround").map(|text| printed::tree(&text)),
@@ -65,6 +66,15 @@ const SECTIONS: [Section; 7] = [
         title: "shapes beside shapely, medians of runs in turn",
         measure: shapes::figures,
         targets: &[("ours as part of shapely's", AtMost(0.1))],
+    },
+    Section {
+        title: "searches beside HiGHS, medians of 200 cases each",
+        measure: planners::figures,
+        targets: &[
+            ("fit, median of 200", AtMost(2e3)),
+            ("fit, ours as part of HiGHS", AtMost(0.02)),
+            ("uplift, ours as part of HiGHS", AtMost(0.05)),
+        ],
     },
     Section {
         title: "ledger, a million events",

@@ -24,6 +24,8 @@ fn answers() -> Vec<(Vec<String>, i32)> {
         (owned(&["packs", "nz"]), 0),
         (owned(&["packs", "strictest(au,nz)"]), 0),
         (owned(&["check", "demo"]), 0),
+        (owned(&["fit", "demo/mid-burn"]), 0),
+        (owned(&["fit", "demo/mid-burn", "--fuel", "stay", "--seats-stay"]), 0),
         (owned(&["ground", "demo"]), 0),
         (owned(&["ground", "demo/hand-start"]), 1),
         (owned(&["sheet", "demo/last-light"]), 0),
