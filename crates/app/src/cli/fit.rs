@@ -105,11 +105,18 @@ pub(super) fn run(options: &Options) -> Result<Answer, Failure> {
         let mass = Mass::from_si(quantity(mass, Kind::Mass)?);
         fit::offer_ballast(&mut stage, mass, usize::from(options.pieces));
     }
-    let asked = fit::ask(&stage, &choice, &question).map_err(|why| unfit(&why))?;
     let stop = interrupted();
     let mut should_stop = || stop.load(Ordering::Relaxed);
     let mut budget = Budget::new(options.steps, &mut should_stop);
-    let answer = fit::fit(&asked.case, &mut budget);
+    let (mut asked, mut answer) = answered(&stage, &choice, &question, &mut budget)?;
+    if !as_good_as_now(&asked, &stage, &choice, &answer) {
+        // What is planned is no whole number of steps, and better than any that is.
+        let stays = Question { fuel: FuelMay::Stay, ..question };
+        let other = answered(&stage, &choice, &stays, &mut budget)?;
+        if margin(&other.1) > margin(&answer) {
+            (asked, answer) = other;
+        }
+    }
     let fitted = fitted(&stage, &choice, &asked, answer)?;
     let units = options.units.choose(&stage.document_units);
     let holds = fitted.after.is_some();
@@ -121,6 +128,34 @@ pub(super) fn run(options: &Options) -> Result<Answer, Failure> {
         Answer::text(page::page(&fitted, &before, after.as_ref(), &units))
     };
     Ok(answer.code(u8::from(!holds)))
+}
+
+fn answered(
+    stage: &Stage,
+    choice: &Choice,
+    question: &Question,
+    budget: &mut Budget<'_>,
+) -> Result<(Asked, Found), Failure> {
+    let asked = fit::ask(stage, choice, question).map_err(|why| unfit(&why))?;
+    let answer = fit::fit(&asked.case, budget);
+    Ok((asked, answer))
+}
+
+/// The margin that was found, in an order in which nothing comes first.
+fn margin(answer: &Found) -> Option<f64> {
+    match answer {
+        Found::Fits(found, _) => Some(found.margin),
+        Found::NothingFits(_) | Found::NotKnown => None,
+    }
+}
+
+fn as_good_as_now(asked: &Asked, stage: &Stage, choice: &Choice, answer: &Found) -> bool {
+    let now = asked.margin(stage, choice);
+    match answer {
+        Found::Fits(found, _) => now.is_none_or(|now| found.margin >= now - CONFIRMED),
+        Found::NothingFits(_) => now.is_none(),
+        Found::NotKnown => true,
+    }
 }
 
 /// The answer as a choice that was judged anew. What the limits of the turnaround do not confirm

@@ -22,6 +22,7 @@
 //! is admissible, and whatever is found is judged by the functions of the limits themselves.
 
 mod fuel;
+mod kept;
 mod solve;
 mod stage;
 

@@ -9,8 +9,9 @@ use stillprop_calc::{
 use stillprop_turnaround::limits::{Measure, Verdict, load::balances};
 
 use super::{
-    Answer, Case, Fit, Limit, Proof, Wish,
+    Answer, Case, Fit, Proof, Wish,
     fuel::{Filling, Steps, least_width},
+    kept::{Kept, piece, things},
 };
 use crate::{
     budget::Budget,
@@ -117,19 +118,6 @@ const LITTLE: u64 = 3000;
 
 /// Room for the order of a sum. \[kg m\]
 const SUMMED: f64 = 1e-7;
-
-/// Which limits are kept.
-#[derive(Clone, Debug)]
-struct Kept {
-    totals: Vec<bool>,
-    places: Vec<bool>,
-    tanks: Vec<bool>,
-    wishes: Vec<bool>,
-    forward: bool,
-    aft: bool,
-    lateral: bool,
-    imbalance: bool,
-}
 
 struct Solver<'c> {
     case: &'c Case,
@@ -763,56 +751,6 @@ impl<'c> Solver<'c> {
             changes: best.changes,
         }
     }
-}
-
-impl Kept {
-    fn of(case: &Case, kept: &[bool]) -> Self {
-        let all: Vec<Limit> = case
-            .limits()
-            .into_iter()
-            .zip(kept)
-            .filter(|(_, kept)| **kept)
-            .map(|(l, _)| l)
-            .collect();
-        let has = |limit: Limit| all.contains(&limit);
-        let each = |count: usize, of: fn(usize) -> Limit| (0..count).map(|n| has(of(n))).collect();
-        Self {
-            totals: each(case.totals.len(), Limit::Total),
-            places: each(case.places.len(), Limit::Place),
-            tanks: each(case.fills.len(), Limit::Tank),
-            wishes: each(case.wishes.len(), Limit::Wish),
-            forward: has(Limit::Forward),
-            aft: has(Limit::Aft),
-            lateral: has(Limit::Lateral),
-            imbalance: has(Limit::Imbalance),
-        }
-    }
-}
-
-/// The things with the places that the wishes leave them.
-fn things(case: &Case, kept: &Kept) -> Vec<Thing> {
-    let left = |index: usize, mut places: u64| {
-        for (wish, _) in case.wishes.iter().zip(&kept.wishes).filter(|(_, kept)| **kept) {
-            match wish {
-                Wish::Within { thing, places: within } if *thing == index => places &= within,
-                _ => {}
-            }
-        }
-        places
-    };
-    let thing = |(index, thing): (usize, &super::Thing)| Thing {
-        mass: thing.mass,
-        seated: thing.seated,
-        places: left(index, thing.places),
-        cost: (0..case.places.len()).map(|p| u64::from(thing.now != Some(p))).collect(),
-    };
-    case.things.iter().enumerate().map(thing).collect()
-}
-
-/// A piece of ballast; where it lies is no change.
-fn piece(case: &Case) -> Thing {
-    let (mass, places) = case.ballast.map_or((0.0, 0), |ballast| (ballast.mass, ballast.places));
-    Thing { mass, seated: false, places, cost: vec![0; case.places.len()] }
 }
 
 fn at_most(mass: f64, most: f64) -> Option<f64> {
