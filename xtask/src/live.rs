@@ -12,15 +12,21 @@ use std::{
     process::{Command, Stdio},
 };
 
-use crate::repo::{self, Profile};
+use crate::{
+    bench::planners,
+    repo::{self, Profile},
+};
 
 const FOLDER: &str = "tests/live";
 const REQUIREMENTS: &str = "tests/live/requirements.txt";
 const SCRIPT: &str = "tests/live/crosscheck.py";
 
+/// Cases of each planner that are solved again; `bench` solves more.
+const SOME_PLANS: u32 = 30;
+
 /// Asks each library for its name, so that a package that will not load counts as missing.
 const TRIAL: &str =
-    "import skyfield, skyfield_data, numpy, CoolProp, geographiclib, icalendar, shapely";
+    "import skyfield, skyfield_data, numpy, CoolProp, geographiclib, icalendar, shapely, highspy";
 
 /// A Python that can load the libraries.
 pub(crate) struct Libraries {
@@ -37,6 +43,10 @@ pub(crate) fn run() -> Result<String, String> {
     repo::output(python3().args(["-m", "unittest", "discover", "--quiet", "-s", FOLDER]))?;
     let libraries = libraries(&repo::target()?);
     let program = repo::program(Profile::Release)?;
+    // Optima are not kept: without the solver the tests of `plan` try every arrangement.
+    if let Ok(libraries) = &libraries {
+        print!("{}", planners::compared(libraries, SOME_PLANS)?);
+    }
     let mut script = match &libraries {
         Ok(libraries) => libraries.python(),
         Err(why) => {

@@ -3,17 +3,21 @@
 //!
 //! `plan_cases fit COUNT SEATS`, `plan_cases uplift COUNT STOPS DRUMS`
 
-#![allow(clippy::expect_used, clippy::print_stdout, reason = "a tool for tests")]
+#![allow(clippy::panic, clippy::disallowed_methods, reason = "a tool for tests, which measures")]
 
 #[path = "../tests/cases/mod.rs"]
 mod cases;
 
 use std::time::Instant;
 
-use cases::fit::{Made, large};
+use cases::{
+    fit::{Made, large},
+    uplift::large as large_trip,
+};
 use stillprop_plan::{
     budget::Budget,
     fit::{Answer, Proof, Wish, fit},
+    uplift::{self, uplift},
 };
 
 fn main() {
@@ -23,7 +27,14 @@ fn main() {
     for case in 0..count {
         match arguments.first().map(String::as_str) {
             Some("fit") => fit_case(case, number(2).unwrap_or(9) as usize),
-            _ => return eprintln!("plan_cases fit COUNT SEATS"),
+            Some("uplift") => {
+                uplift_case(
+                    case,
+                    number(2).unwrap_or(8) as usize,
+                    number(3).unwrap_or(30) as usize,
+                );
+            }
+            _ => return eprintln!("plan_cases fit COUNT SEATS | uplift COUNT STOPS DRUMS"),
         }
     }
 }
@@ -53,7 +64,7 @@ fn list(all: impl Iterator<Item = String>) -> String {
 
 fn fit_case(number: u64, seats: usize) {
     let Made { case, masses, tanks, corners } = large(number, seats);
-    let (answer, ms) = timed(|| fit(&case, &mut Budget::new(1 << 26, &mut || false)));
+    let (answer, ms) = timed(|| fit(&case, &mut Budget::new(1 << 22, &mut || false)));
     let ours = match answer {
         Answer::Fits(found, proof) => format!(
             "{{\"margin\":{:?},\"changes\":{},\"proved\":{},\"ms\":{ms:?}}}",
@@ -110,5 +121,44 @@ fn fit_case(number: u64, seats: usize) {
         list(corners.iter().map(|(arm, mass)| format!("[{arm:?},{mass:?}]"))),
         json(case.lateral),
         json(case.imbalance),
+    );
+}
+
+fn uplift_case(number: u64, stops: usize, drums: usize) {
+    let trip = large_trip(number, stops, drums);
+    let (answer, ms) = timed(|| uplift(&trip, &mut Budget::new(u64::MAX, &mut || false)));
+    let ours = match answer {
+        uplift::Answer::Best(best) => format!(
+            "{{\"cost\":{},\"parts\":{},\"step_days\":{},\"ms\":{ms:?}}}",
+            best.cost, best.parts, best.step_days
+        ),
+        uplift::Answer::Nothing(set) => format!("{{\"conflict\":{},\"ms\":{ms:?}}}", set.len()),
+        uplift::Answer::NotKnown => format!("{{\"unknown\":true,\"ms\":{ms:?}}}"),
+    };
+    let stops = trip.stops.iter().map(|stop| {
+        let sources = stop.sources.iter().map(|from| {
+            let (age, most) = (from.age, json(from.most_age));
+            let (open, step) = (from.to_open, from.per_step);
+            format!("[{},{},{open},{step},{age},{most},{}]", from.drum, from.holds, from.whole)
+        });
+        format!(
+            "[{:?},{:?},{:?},{:?},{:?},{:?},{}]",
+            stop.zero_fuel,
+            stop.most_mass,
+            stop.most_landing,
+            stop.required,
+            stop.burn,
+            stop.reserve,
+            list(sources)
+        )
+    });
+    println!(
+        "{{\"number\":{number},\"aboard\":{:?},\"capacity\":{:?},\"density\":{:?},\"step\":{:?},\
+         \"stops\":{},\"ours\":{ours}}}",
+        trip.aboard,
+        trip.capacity,
+        trip.density,
+        trip.step,
+        list(stops)
     );
 }

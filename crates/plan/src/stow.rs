@@ -10,7 +10,7 @@
 //!   arrangement of them passes (rearrangement inequality, Hardy, Littlewood and Polya,
 //!   *Inequalities*, 10.2, from memory);
 //! - along, items: all that is left poured into the free room from the front (from the back), as
-//!   if it could be split, which no whole items pass;
+//!   if it could be split, where at least one of them finds room, which no whole items pass;
 //! - along, with few changes: what lies where it lies now, and the few greatest shifts;
 //! - cost: the least of each thing, and what must leave a place that is too full.
 //!
@@ -31,6 +31,18 @@ pub struct Window {
 impl Window {
     /// Every value.
     pub const ANY: Self = Self { least: f64::NEG_INFINITY, most: f64::INFINITY };
+
+    /// The least window that holds both.
+    #[must_use]
+    pub fn hull(self, other: Self) -> Self {
+        Self { least: self.least.min(other.least), most: self.most.max(other.most) }
+    }
+
+    /// True when a value lies inside, but for the order of its sum.
+    #[must_use]
+    pub fn has(self, value: f64) -> bool {
+        self.meets(value - SUMMED, value + SUMMED)
+    }
 
     /// True when the window and the reach have a value in common.
     fn meets(self, least: f64, most: f64) -> bool {
@@ -75,6 +87,22 @@ pub struct Frame {
     pub loads: Vec<Window>,
     /// Most it may cost.
     pub cost: u64,
+    /// What is known of the items when they are placed by themselves.
+    pub items: Alone,
+}
+
+/// What a search of some things alone has proved of them.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Alone {
+    /// Sum of mass times arm lies within this.
+    pub moment: Window,
+    /// They cost at least this.
+    pub cost: u64,
+}
+
+impl Alone {
+    /// Nothing is known.
+    pub const UNKNOWN: Self = Self { moment: Window::ANY, cost: 0 };
 }
 
 /// An arrangement that was found.
@@ -135,11 +163,14 @@ struct Rest {
     /// Mass of items, the greatest of them, and the places any of them may go.
     items: f64,
     heaviest: f64,
+    /// The lightest of them.
+    lightest: f64,
     /// Mass of everything.
     mass: f64,
     places: u64,
-    /// Least cost.
+    /// Least cost, and that of the items in it.
     cost: u64,
+    items_cost: u64,
     /// Reach along with the least cost and so many changes more: forward and aft.
     with_changes: Vec<(f64, f64)>,
     /// Mass that costs nothing where it is, by place.
@@ -244,7 +275,8 @@ fn extremes(values: impl Iterator<Item = f64>) -> (f64, f64) {
 
 impl Rest {
     fn of(left: &[usize], things: &[Thing], places: &[Place]) -> Self {
-        let mut rest = Self { at_rest: vec![0.0; places.len()], ..Self::default() };
+        let mut rest =
+            Self { at_rest: vec![0.0; places.len()], lightest: f64::INFINITY, ..Self::default() };
         let (mut forward, mut aft) = (Vec::new(), Vec::new());
         let (mut low, mut high) = (0.0, 0.0);
         for thing in left.iter().map(|thing| &things[*thing]) {
@@ -257,10 +289,12 @@ impl Rest {
                 rest.items_along = (rest.items_along.0 + along.0, rest.items_along.1 + along.1);
                 rest.items += thing.mass;
                 rest.heaviest = rest.heaviest.max(thing.mass);
+                rest.lightest = rest.lightest.min(thing.mass);
                 rest.places |= thing.places;
             }
             let least = bits(thing.places).map(|p| thing.cost[p]).min().unwrap_or(0);
             rest.cost += least;
+            rest.items_cost += if thing.seated { 0 } else { least };
             let cheap = || bits(thing.places).filter(|p| thing.cost[*p] == least);
             let still = extremes(cheap().map(|p| thing.mass * places[p].arm));
             (low, high) = (low + still.0, high + still.1);
@@ -416,13 +450,21 @@ impl<'s, 'b, 'c> Hunt<'s, 'b, 'c> {
 
     fn can_come_out(&self, at: usize, frame: &Frame) -> bool {
         let rest = &self.stowage.rest[at];
+        // Before the first item is placed, what is known of all of them holds.
+        let untouched = at <= self.stowage.seated;
+        let known = if untouched { frame.items.cost.saturating_sub(rest.items_cost) } else { 0 };
         let Some(spare) = frame.cost.checked_sub(self.now.cost + rest.cost) else { return false };
+        if known > spare {
+            return false;
+        }
         let across = (self.now.lateral + rest.across.0, self.now.lateral + rest.across.1);
         if !frame.lateral.meets(across.0 - SUMMED, across.1 + SUMMED) {
             return false;
         }
         let (least, most) = self.along(at, frame, spare);
-        frame.moment.meets(least - SUMMED, most + SUMMED)
+        // Items without room have no reach at all.
+        least <= most + SUMMED
+            && frame.moment.meets(least - SUMMED, most + SUMMED)
             && self.loads_can_come_out(rest, frame, spare)
     }
 
@@ -438,7 +480,10 @@ impl<'s, 'b, 'c> Hunt<'s, 'b, 'c> {
         else {
             return none;
         };
-        let items = (forward.max(rest.items_along.0), aft.min(rest.items_along.1));
+        let mut items = (forward.max(rest.items_along.0), aft.min(rest.items_along.1));
+        if at <= self.stowage.seated {
+            items = (items.0.max(frame.items.moment.least), items.1.min(frame.items.moment.most));
+        }
         let people = (rest.along.0 - rest.items_along.0, rest.along.1 - rest.items_along.1);
         let seated = self.seated_reach(at);
         let least = (people.0.max(seated.0) + items.0).max(changed.0);
@@ -489,7 +534,12 @@ impl<'s, 'b, 'c> Hunt<'s, 'b, 'c> {
             }
             let p = self.stowage.aft_first[if aft_first { n } else { count - 1 - n }];
             if (rest.places >> p) & 1 == 1 {
-                let room = (frame.loads[p].most - self.now.loads[p]).clamp(0.0, left);
+                let room = frame.loads[p].most - self.now.loads[p];
+                // Too little for any of them is nothing.
+                if room + SUMMED < rest.lightest {
+                    continue;
+                }
+                let room = room.clamp(0.0, left);
                 moment += room * self.stowage.places[p].arm;
                 left -= room;
             }

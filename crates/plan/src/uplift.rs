@@ -191,8 +191,9 @@ fn best(trip: &Trip, kept: &[bool], budget: &mut Budget<'_>) -> Option<Option<Up
             if !budget.step() {
                 return None;
             }
-            for from in before.0..=before.1.min(to) {
-                let (so_far, here) = (taken[from], table.worth(to - from));
+            let until = before.1.min(to);
+            for (from, so_far) in (before.0..=until).map(|from| (from, taken[from])) {
+                let here = table.worth(to - from);
                 if so_far < NONE && here < NONE && so_far + here < next[to] {
                     (next[to], way[to]) = (so_far + here, to - from);
                 }
@@ -238,10 +239,17 @@ fn bounds(trip: &Trip, kept: &[bool]) -> Vec<(usize, usize)> {
         let most = (steps(most) + slack).floor().min(there);
         #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "clamped")]
         let (least, most) = (least as usize, (most >= 0.0).then_some(most as usize));
-        // An empty stretch is one whose least is above its most.
         from = least.max(from);
+        // An empty stretch is one whose least is above its most.
         all.push(most.map_or((1, 0), |most| (from, most)));
         burnt += stop.burn;
+    }
+    if (0..count).any(|stop| !kept(2, stop)) {
+        // Asked without a tank, only whether it is possible: a draw beyond all that is ever needed
+        // could be left out.
+        let largest = trip.stops.iter().flat_map(|s| &s.sources).map(|s| s.holds as usize).max();
+        let needed = all.iter().map(|(least, _)| *least).max().unwrap_or(0) + largest.unwrap_or(0);
+        all.iter_mut().for_each(|(_, most)| *most = needed.min(*most));
     }
     all
 }
@@ -366,7 +374,7 @@ fn per_step(source: &Source) -> Worth {
 fn slid(before: &[Worth], each: Worth, most: usize, opened: Worth) -> Vec<(Worth, u32)> {
     let mut window: VecDeque<(usize, Worth)> = VecDeque::new();
     let mut all = Vec::with_capacity(before.len());
-    for steps in 0..before.len() {
+    for (steps, so_far) in before.iter().enumerate() {
         while window.front().is_some_and(|(z, _)| steps - z > most) {
             window.pop_front();
         }
@@ -374,8 +382,8 @@ fn slid(before: &[Worth], each: Worth, most: usize, opened: Worth) -> Vec<(Worth
         all.push(window.front().map_or((NONE, 0), |(z, least)| {
             (least + each * steps as Worth + opened, (steps - z) as u32)
         }));
-        if before[steps] < NONE {
-            let least = before[steps] - each * steps as Worth;
+        if *so_far < NONE {
+            let least = so_far - each * steps as Worth;
             while window.back().is_some_and(|(_, other)| *other > least) {
                 window.pop_back();
             }

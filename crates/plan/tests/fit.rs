@@ -21,7 +21,7 @@ fn answered(case: &Case) -> Answer {
     fit(case, &mut Budget::new(u64::MAX, &mut || false))
 }
 
-/// What an arrangement is worth: margin in millionths, ballast, changes.
+/// What an arrangement is worth: margin in hundredths, ballast, changes.
 type Worth = (i64, std::cmp::Reverse<usize>, std::cmp::Reverse<usize>);
 
 /// The best of every arrangement that holds, by the plainest means.
@@ -83,8 +83,8 @@ fn worth(case: &Case, pieces: usize, places: &[usize], steps: &[u32]) -> Option<
     let margin = margin(case, pieces, places, steps)?;
     let things = case.things.iter().zip(places).filter(|(thing, p)| thing.now != Some(**p)).count();
     let tanks = case.fills.iter().zip(steps).filter(|(fill, n)| fill.now != Some(**n)).count();
-    let millionths = (margin * 1e6).round() as i64;
-    Some((millionths, std::cmp::Reverse(pieces), std::cmp::Reverse(things + tanks)))
+    let hundredths = (margin * 1e4).round() as i64;
+    Some((hundredths, std::cmp::Reverse(pieces), std::cmp::Reverse(things + tanks)))
 }
 
 fn margin(case: &Case, pieces: usize, places: &[usize], steps: &[u32]) -> Option<f64> {
@@ -161,10 +161,10 @@ fn two_thousand_small_cases_have_the_answer_of_trying_everything() {
         let Made { case, .. } = small(number);
         let want = tried(&case);
         match (answered(&case), want) {
-            (Answer::Fits(found, proof), Some((millionths, pieces, changes))) => {
+            (Answer::Fits(found, proof), Some((hundredths, pieces, changes))) => {
                 assert_eq!(proof, Proof::Best);
-                let got = (found.millionths(), found.ballast.len(), found.changes as usize);
-                assert_eq!(got, (millionths, pieces.0, changes.0), "case {number}");
+                let got = (found.hundredths(), found.ballast.len(), found.changes as usize);
+                assert_eq!(got, (hundredths, pieces.0, changes.0), "case {number}");
                 let places: Vec<usize> =
                     found.place_of.iter().chain(&found.ballast).copied().collect();
                 let again = worth(&case, found.ballast.len(), &places, &found.steps);

@@ -6,6 +6,7 @@
 //! `cargo xtask load` is the same for the pages under load.
 
 mod load;
+pub(crate) mod planners;
 mod printed;
 mod programs;
 mod shapes;
@@ -77,6 +78,15 @@ const SECTIONS: [Section; 8] = [
         title: "shapes beside shapely, medians of runs in turn",
         measure: shapes::figures,
         targets: &[("ours as part of shapely's", AtMost(0.1))],
+    },
+    Section {
+        title: "searches beside HiGHS, medians of 200 cases each",
+        measure: planners::figures,
+        targets: &[
+            ("fit, median of 200", AtMost(2e3)),
+            ("fit, ours as part of HiGHS", AtMost(0.02)),
+            ("uplift, ours as part of HiGHS", AtMost(0.05)),
+        ],
     },
     Section {
         title: "ledger, a million events",

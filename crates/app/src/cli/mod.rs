@@ -2,6 +2,7 @@
 
 mod check;
 mod due;
+mod fit;
 mod generate;
 mod ground;
 mod manifest;
@@ -60,6 +61,9 @@ enum Verb {
     /// Where the aeroplane stands: distances, ways on foot, pumping, spills, start; pictures of it
     #[command(after_help = "Example: stillprop ground demo/crowded-apron --apron apron.svg")]
     Ground(ground::Options),
+    /// Make it fit: the seats, lockers and tanks with the greatest smallest margin, proved
+    #[command(after_help = "Example: stillprop fit demo/mid-burn --keep \"Odrin Kestow\"")]
+    Fit(fit::Options),
     /// Draw a picture of a turnaround into a file: loading, balance, fuel, day, apron, strip
     #[command(after_help = "Example: stillprop picture balance demo/mid-burn -o balance.svg")]
     Picture(picture::Options),
@@ -163,6 +167,7 @@ impl Arguments {
             Verb::Park(options) => options.asked.json,
             Verb::Window(options) => options.asked.json,
             Verb::Ground(options) => options.json,
+            Verb::Fit(options) => options.json,
             Verb::Picture(options) => options.json,
             Verb::Print(options) => options.json,
             Verb::Sheet(options) => options.json,
@@ -191,6 +196,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Answer, Failure> {
         Verb::Park(options) => search::park::run(options),
         Verb::Window(options) => search::window::run(options),
         Verb::Ground(options) => ground::run(options),
+        Verb::Fit(options) => fit::run(options),
         Verb::Picture(options) => picture::run(options),
         Verb::Print(options) => print::run(options),
         Verb::Sheet(options) => sheet::run(options),

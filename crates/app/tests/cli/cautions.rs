@@ -30,6 +30,8 @@ fn answers() -> Vec<(Vec<String>, i32)> {
         (owned(&["manifest", "demo"]), 0),
         (owned(&["due", "demo"]), 0),
         (owned(&["report", "spill", "demo/spill"]), 0),
+        (owned(&["fit", "demo/mid-burn"]), 0),
+        (owned(&["fit", "demo/mid-burn", "--fuel", "stay", "--seats-stay"]), 0),
         (owned(&["ground", "demo"]), 0),
         (owned(&["ground", "demo/hand-start"]), 1),
         (owned(&["sheet", "demo/last-light"]), 0),

@@ -5,7 +5,7 @@
 //! Of all arrangements that keep every limit: those whose smallest margin is greatest; of these
 //! the ones with least ballast; of these one with the fewest changes from how things are now. A
 //! margin is the share of [`stillprop_turnaround::limits::Measure`], and margins are compared in
-//! whole millionths: a hundredth of a kilogram in ten tonnes decides nothing. A change is a
+//! whole hundredths of a percent, as they are read: 160 g of 1,600 kg decide nothing. A change is a
 //! person in another seat, an item in another place, or a tank with another quantity.
 //!
 //! Fuel is taken in whole steps, which the question names; within them the answer is exact. A
@@ -22,6 +22,7 @@
 //! is admissible, and whatever is found is judged by the functions of the limits themselves.
 
 mod fuel;
+mod kept;
 mod solve;
 mod stage;
 
@@ -165,7 +166,7 @@ pub struct Fit {
 impl Fit {
     /// The smallest margin as it is compared.
     #[must_use]
-    pub fn millionths(&self) -> i64 {
+    pub fn hundredths(&self) -> i64 {
         solve::level(self.margin)
     }
 }

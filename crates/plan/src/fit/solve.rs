@@ -9,27 +9,28 @@ use stillprop_calc::{
 use stillprop_turnaround::limits::{Measure, Verdict, load::balances};
 
 use super::{
-    Answer, Case, Fit, Limit, Proof, Wish,
+    Answer, Case, Fit, Proof, Wish,
     fuel::{Filling, Steps, least_width},
+    kept::{Kept, piece, things},
 };
 use crate::{
     budget::Budget,
     conflict,
-    stow::{Found, Frame, Next, Stowage, Thing, Window},
+    stow::{Alone, Found, Frame, Next, Stowage, Thing, Window},
 };
 
-/// A margin in whole millionths.
+/// A margin in whole hundredths of a percent.
 pub(super) fn level(share: f64) -> i64 {
     #[expect(clippy::cast_possible_truncation, reason = "a share of a few units at most")]
-    let level = (share * 1e6).round() as i64;
+    let level = (share * 1e4).round() as i64;
     level.max(0)
 }
 
 /// The least share of a level. At level 0 it must hold, within rounding.
 fn least(level: i64) -> f64 {
-    #[expect(clippy::cast_precision_loss, reason = "a few millions")]
+    #[expect(clippy::cast_precision_loss, reason = "a few thousands")]
     let middle = level as f64;
-    if level <= 0 { -ROUNDING } else { (middle - 0.5) * 1e-6 }
+    if level <= 0 { -ROUNDING } else { (middle - 0.5) * 1e-4 }
 }
 
 /// The rounding that the verdict of a limit allows.
@@ -37,7 +38,7 @@ const ROUNDING: f64 = 1e-9;
 
 pub(super) fn answer(case: &Case, budget: &mut Budget<'_>) -> Answer {
     let kept = vec![true; case.limits().len()];
-    let solver = Solver::new(case, &kept);
+    let mut solver = Solver::new(case, &kept);
     let mut best = None;
     let bound = solver.margin(&mut best, false, budget);
     let Some(mut best) = best else {
@@ -90,24 +91,43 @@ struct Group {
     cap: f64,
 }
 
-/// Which limits are kept.
+/// A filling with a bound of its margin, and how many tanks it changes.
 #[derive(Clone, Debug)]
-struct Kept {
-    totals: Vec<bool>,
-    places: Vec<bool>,
-    tanks: Vec<bool>,
-    wishes: Vec<bool>,
-    forward: bool,
-    aft: bool,
-    lateral: bool,
-    imbalance: bool,
+struct Offer {
+    filling: Filling,
+    cap: f64,
+    changed: u64,
 }
+
+/// How far the tanks so far lean to one side, and the level that is asked. \[kg\]
+#[derive(Clone, Copy, Debug)]
+struct Lean {
+    from: i64,
+    so_far: f64,
+}
+
+fn leans(fill: &super::Fill, steps: u32) -> f64 {
+    f64::from(fill.side) * (fill.base + fill.step * f64::from(steps))
+}
+
+/// A window that holds nothing.
+const NO_VALUE: Window = Window { least: f64::INFINITY, most: f64::NEG_INFINITY };
+
+/// Steps that may go into what items do alone.
+const LITTLE: u64 = 3000;
+
+/// Room for the order of a sum. \[kg m\]
+const SUMMED: f64 = 1e-7;
 
 struct Solver<'c> {
     case: &'c Case,
     kept: Kept,
-    /// For each number of pieces of ballast.
+    /// For each number of pieces of ballast: everything, and items alone.
     stowages: Vec<Stowage>,
+    items: Vec<Stowage>,
+    people: Stowage,
+    /// What was found of the items alone, for each number of pieces.
+    alone: Vec<Alone>,
     /// Places whose load some arrangement changes.
     moved: Vec<bool>,
     width: f64,
@@ -126,14 +146,20 @@ impl<'c> Solver<'c> {
                 _ => None,
             })
             .collect();
-        let with = |pieces: usize| {
+        let with = |pieces: usize, seated: bool| {
             let mut things = things.clone();
             things.extend(std::iter::repeat_n(piece(case), pieces));
-            Stowage::new(case.places.clone(), things, pairs.clone())
+            things.retain(|thing| seated || !thing.seated);
+            let pairs = if seated { pairs.clone() } else { Vec::new() };
+            Stowage::new(case.places.clone(), things, pairs)
         };
+        let people = things.iter().filter(|thing| thing.seated).cloned().collect();
         let mut solver = Self {
             moved: case.moved_places(),
-            stowages: (0..=case.most_pieces()).map(with).collect(),
+            stowages: (0..=case.most_pieces()).map(|pieces| with(pieces, true)).collect(),
+            items: (0..=case.most_pieces()).map(|pieces| with(pieces, false)).collect(),
+            people: Stowage::new(case.places.clone(), people, pairs.clone()),
+            alone: vec![Alone::UNKNOWN; case.most_pieces() + 1],
             case,
             kept,
             width: 0.0,
@@ -224,25 +250,30 @@ impl<'c> Solver<'c> {
         (0..self.case.places.len()).map(|p| Window { least: 0.0, most: most(p) }).collect()
     }
 
-    /// The windows of a filling for a level.
-    fn narrow(&self, frame: &mut Frame, filling: &Filling, level: i64) {
-        let sides = (self.kept.forward, self.kept.aft);
-        frame.moment = filling.along(least(level), self.width, sides);
-        frame.lateral = match self.case.lateral {
+    /// A frame that any of some fillings could meet at a level.
+    fn frame(&self, pieces: usize, fillings: &[Offer], level: i64) -> Frame {
+        let mut frame = Frame {
+            moment: NO_VALUE,
+            lateral: NO_VALUE,
+            loads: self.loads(level),
+            cost: u64::MAX,
+            items: self.alone[pieces],
+        };
+        for offer in fillings {
+            let (along, across) = self.windows(&offer.filling, level);
+            frame.moment = frame.moment.hull(along);
+            frame.lateral = frame.lateral.hull(across);
+        }
+        frame
+    }
+
+    fn windows(&self, filling: &Filling, level: i64) -> (Window, Window) {
+        let along = filling.along(least(level), self.width, (self.kept.forward, self.kept.aft));
+        let across = match self.case.lateral {
             Some(limit) if self.kept.lateral => filling.across(least(level), limit),
             _ => Window::ANY,
         };
-    }
-
-    fn frame(&self, filling: &Filling, level: i64) -> Frame {
-        let mut frame = Frame {
-            moment: Window::ANY,
-            lateral: Window::ANY,
-            loads: self.loads(level),
-            cost: u64::MAX,
-        };
-        self.narrow(&mut frame, filling, level);
-        frame
+        (along, across)
     }
 
     /// The limits of tanks and sides: `None` where one does not hold.
@@ -268,13 +299,7 @@ impl<'c> Solver<'c> {
 
     /// The smallest margin of an arrangement; `None` when it does not hold.
     fn judge(&self, filling: &Filling, pieces: usize, found: &Found) -> Option<f64> {
-        let mut least = 1.0_f64;
-        for (p, load) in found.loads.iter().enumerate() {
-            if let Some(most) = self.case.most[p].filter(|_| self.kept.places[p]) {
-                let share = at_most(*load, most)?;
-                least = if self.moved[p] { least.min(share) } else { least };
-            }
-        }
+        let mut least = self.rooms_of(found)?;
         let loading = Loading {
             mass: Mass::from_si(self.zero_fuel(pieces)),
             moment: self.case.empty.moment + Moment::from_si(found.moment),
@@ -301,13 +326,32 @@ impl<'c> Solver<'c> {
 
     /// Finds the greatest margin, or with `any` whatever holds. When the budget ends it, the
     /// answer is a bound of what was not looked at.
-    fn margin(&self, best: &mut Option<Best>, any: bool, budget: &mut Budget<'_>) -> Option<f64> {
-        for group in self.groups() {
+    fn margin(
+        &mut self,
+        best: &mut Option<Best>,
+        any: bool,
+        budget: &mut Budget<'_>,
+    ) -> Option<f64> {
+        let mut groups = self.groups();
+        let top = groups.first()?.cap;
+        let caps: Option<Vec<f64>> = (0..=self.case.most_pieces())
+            .map(|pieces| self.alone_cap(pieces, top, budget))
+            .collect();
+        let Some(caps) = caps else { return Some(top) };
+        groups.retain_mut(|group| {
+            group.cap = group.cap.min(caps[group.pieces]);
+            group.cap >= -ROUNDING
+        });
+        groups.sort_by(|a, b| b.cap.total_cmp(&a.cap));
+        for group in groups {
             let known = best.as_ref().map_or(-1, |best| level(best.share));
             if level(group.cap) <= known {
                 return None;
             }
-            self.margin_in(group, best, any, budget);
+            let Some(offers) = self.offers(group, known + 1, budget) else {
+                return Some(group.cap);
+            };
+            self.improve(group.pieces, &offers, best, any, budget);
             if budget.stopped() {
                 return Some(group.cap);
             }
@@ -318,48 +362,96 @@ impl<'c> Solver<'c> {
         None
     }
 
-    fn margin_in(&self, group: Group, best: &mut Option<Best>, any: bool, budget: &mut Budget<'_>) {
-        let from = best.as_ref().map_or(0, |best| level(best.share) + 1);
-        let Some(fillings) = self.fillings(group, from, budget) else { return };
-        for (filling, cap) in fillings {
-            let known = best.as_ref().map_or(-1, |best| level(best.share));
-            if level(cap) <= known || budget.stopped() {
-                return;
+    /// The greatest margin of the places when people and items are placed by themselves, as far
+    /// as `top` where it ceases to matter; what is not possible at all is below nothing. `None`
+    /// when the budget ends.
+    fn alone_cap(&self, pieces: usize, top: f64, budget: &mut Budget<'_>) -> Option<f64> {
+        let mut cap = top;
+        for stowage in [&self.people, &self.items[pieces]] {
+            let mut reached = f64::NEG_INFINITY;
+            let mut frame = self.open(level(top));
+            let whole = |found: &Found, reached: &mut f64| {
+                let share = self.rooms_of(found);
+                *reached = share.unwrap_or(*reached).max(*reached);
+            };
+            // Most often the top is met at once.
+            stowage.search(&mut frame, budget, &mut |found, _| {
+                whole(found, &mut reached);
+                Next::Enough
+            });
+            if level(reached) < level(top) || reached < -ROUNDING {
+                frame = self.open(0);
+                stowage.search(&mut frame, budget, &mut |found, frame| {
+                    whole(found, &mut reached);
+                    frame.loads = self.loads(level(reached) + 1);
+                    Next::Go
+                });
             }
-            self.improve(group.pieces, &filling, cap, best, any, budget);
-            if any && best.is_some() {
-                return;
-            }
+            cap = cap.min(reached);
+        }
+        (!budget.stopped()).then_some(cap)
+    }
+
+    /// A frame without windows.
+    fn open(&self, level: i64) -> Frame {
+        let loads = self.loads(level);
+        Frame {
+            moment: Window::ANY,
+            lateral: Window::ANY,
+            loads,
+            cost: u64::MAX,
+            items: Alone::UNKNOWN,
         }
     }
 
-    /// Looks for a greater margin with one filling.
+    /// The smallest margin of the places; `None` when one does not hold.
+    fn rooms_of(&self, found: &Found) -> Option<f64> {
+        let mut least = 1.0_f64;
+        for (p, load) in found.loads.iter().enumerate() {
+            if let Some(most) = self.case.most[p].filter(|_| self.kept.places[p]) {
+                let share = at_most(*load, most)?;
+                least = if self.moved[p] { least.min(share) } else { least };
+            }
+        }
+        Some(least)
+    }
+
+    /// Looks for a greater margin with some fillings, the best bound first: at the bound, where
+    /// it most often lies, else by halving what is left between found and impossible.
     fn improve(
         &self,
         pieces: usize,
-        filling: &Filling,
-        cap: f64,
+        offers: &[Offer],
         best: &mut Option<Best>,
         any: bool,
         budget: &mut Budget<'_>,
     ) {
-        let from = best.as_ref().map_or(0, |best| level(best.share) + 1);
-        let mut frame = self.frame(filling, from);
-        self.stowages[pieces].search(&mut frame, budget, &mut |found, frame| {
-            let Some(share) = self.judge(filling, pieces, found) else { return Next::Go };
-            let share = share.min(cap);
-            let known = best.as_ref().map_or(-1, |best| level(best.share));
-            if level(share) <= known {
-                return Next::Go;
+        let Some(mut high) = offers.first().map(|offer| level(offer.cap)) else { return };
+        let mut low = best.as_ref().map_or(-1, |best| level(best.share));
+        let mut goal = if best.is_none() && !any { high } else { low + 1 };
+        while low < high {
+            let can = offers.partition_point(|offer| level(offer.cap) >= goal);
+            match self.reaches(pieces, &offers[..can], goal, u64::MAX, budget) {
+                Some(found) => {
+                    low = level(found.share);
+                    *best = Some(found);
+                    if any {
+                        return;
+                    }
+                }
+                None => high = goal - 1,
             }
-            *best = Some(self.best(share, pieces, filling, found));
-            if any || level(share) >= level(cap) {
-                return Next::Enough;
+            if budget.stopped() {
+                return;
             }
-            frame.loads = self.loads(level(share) + 1);
-            self.narrow(frame, filling, level(share) + 1);
-            Next::Go
-        });
+            goal = low + (high - low + 1) / 2;
+        }
+    }
+
+    /// True when an arrangement lies in the windows of a filling.
+    fn meets(&self, filling: &Filling, found: &Found, level: i64) -> bool {
+        let (along, across) = self.windows(filling, level);
+        along.has(found.moment) && across.has(found.lateral)
     }
 
     fn best(&self, share: f64, pieces: usize, filling: &Filling, found: &Found) -> Best {
@@ -373,68 +465,86 @@ impl<'c> Solver<'c> {
         all.filter(|(fill, steps)| fill.now != Some(**steps)).count() as u64
     }
 
-    /// Every filling of a group that may reach a level, the best bound first, with its bound;
-    /// `None` when the budget ends.
-    fn fillings(
-        &self,
-        group: Group,
-        from: i64,
-        budget: &mut Budget<'_>,
-    ) -> Option<Vec<(Filling, f64)>> {
-        let reach = self.reach(group.pieces, from);
+    /// Every filling of a group that may reach a level, the best bound first; `None` when the
+    /// budget ends.
+    fn offers(&mut self, group: Group, from: i64, budget: &mut Budget<'_>) -> Option<Vec<Offer>> {
+        let reach = self.reach(group.pieces, from, budget)?;
         let mut all = Vec::new();
         let mut steps = [0; MOST_TANKS];
-        self.each(0, group.steps, from, &mut steps, &mut |steps| {
-            let filling = self.filling(group.pieces, *steps, reach, from);
-            all.extend(filling.map(|(filling, cap)| (filling, cap.min(group.cap))));
+        let lean = Lean { from, so_far: 0.0 };
+        self.each(0, group.steps, lean, &mut steps, &mut |steps| {
+            all.extend(self.offer(group.pieces, *steps, reach, from, group.cap));
             budget.step()
         });
-        all.sort_by(|a, b| {
-            b.1.total_cmp(&a.1)
-                .then_with(|| self.changed(&a.0.steps).cmp(&self.changed(&b.0.steps)))
-        });
+        all.sort_by(|a, b| b.cap.total_cmp(&a.cap).then(a.changed.cmp(&b.changed)));
         (!budget.stopped()).then_some(all)
     }
 
-    /// How far people and items can move the balance at a level.
-    fn reach(&self, pieces: usize, level: i64) -> (Window, Window) {
-        let frame = Frame {
-            moment: Window::ANY,
-            lateral: Window::ANY,
-            loads: self.loads(level),
-            cost: u64::MAX,
-        };
+    /// How far people and items can move the balance at a level. What items do alone is found by
+    /// a search, and kept for the searches to come.
+    fn reach(
+        &mut self,
+        pieces: usize,
+        level: i64,
+        budget: &mut Budget<'_>,
+    ) -> Option<(Window, Window)> {
+        let mut alone = Alone::UNKNOWN;
+        for aft in [false, true] {
+            let mut frame = self.open(level);
+            let mut end = if aft { f64::NEG_INFINITY } else { f64::INFINITY };
+            // Worth a little work; without it the bounds of the whole search must do.
+            let mut idle = || false;
+            let mut little = Budget::new(LITTLE, &mut idle);
+            let whole = self.items[pieces].search(&mut frame, &mut little, &mut |found, frame| {
+                end = found.moment;
+                if aft {
+                    frame.moment.least = end + SUMMED;
+                } else {
+                    frame.moment.most = end - SUMMED;
+                }
+                Next::Go
+            });
+            if whole && aft {
+                alone.moment.most = end + SUMMED;
+            } else if whole {
+                alone.moment.least = end - SUMMED;
+            }
+        }
+        if !budget.step() {
+            return None;
+        }
+        self.alone[pieces] = alone;
+        let frame = Frame { items: alone, ..self.open(level) };
         let stowage = &self.stowages[pieces];
-        (stowage.reach(&frame), stowage.reach_across())
+        Some((stowage.reach(&frame), stowage.reach_across()))
     }
 
     /// A filling with its bound, when it may reach a level.
-    fn filling(
+    fn offer(
         &self,
         pieces: usize,
         steps: Steps,
         reach: (Window, Window),
         from: i64,
-    ) -> Option<(Filling, f64)> {
+        cap: f64,
+    ) -> Option<Offer> {
         let filling = Filling::new(self.case, steps, self.zero_fuel(pieces));
-        let tanks = self.tanks(&filling)?;
+        let tanks = self.tanks(&filling)?.min(cap);
         let sides = (self.kept.forward, self.kept.aft);
         let cap = tanks.min(filling.cap(reach.0, self.width, sides));
-        let frame_across = match self.case.lateral {
-            Some(limit) if self.kept.lateral => filling.across(least(from), limit),
-            _ => Window::ANY,
-        };
-        let across = frame_across.least.max(reach.1.least) <= frame_across.most.min(reach.1.most);
-        (cap >= least(from) && across).then_some((filling, cap))
+        let (_, across) = self.windows(&filling, from);
+        let meets = across.least.max(reach.1.least) <= across.most.min(reach.1.most);
+        let changed = self.changed(&filling.steps);
+        (cap >= least(from) && meets).then_some(Offer { filling, cap, changed })
     }
 
     /// Calls `each` for every way to spread `left` steps over the tanks from `tank` on; stops when
-    /// it says so.
+    /// it says so. Ways that lean too far to one side are left out.
     fn each(
         &self,
         tank: usize,
         left: usize,
-        from: i64,
+        lean: Lean,
         steps: &mut Steps,
         each: &mut dyn FnMut(&Steps) -> bool,
     ) -> bool {
@@ -442,19 +552,36 @@ impl<'c> Solver<'c> {
         if tank == fills.len() {
             return left > 0 || each(steps);
         }
+        if !self.can_level(tank, lean) {
+            return true;
+        }
         let later: usize = fills[tank + 1..].iter().map(|fill| fill.most as usize).sum();
-        let most = self.most_steps(tank, from).min(left);
+        let most = self.most_steps(tank, lean.from).min(left);
         for n in left.saturating_sub(later)..=most {
             #[expect(clippy::cast_possible_truncation, reason = "not more than the fill's most")]
             {
                 steps[tank] = n as u32;
             }
-            if !self.each(tank + 1, left - n, from, steps, each) {
+            let with = Lean { so_far: lean.so_far + leans(&fills[tank], steps[tank]), ..lean };
+            if !self.each(tank + 1, left - n, with, steps, each) {
                 return false;
             }
         }
         steps[tank] = 0;
         true
+    }
+
+    /// True when the tanks from `tank` on can bring the sides level enough at chocks off.
+    fn can_level(&self, tank: usize, lean: Lean) -> bool {
+        let Some(limit) = self.case.imbalance.filter(|_| self.kept.imbalance) else { return true };
+        let (mut low, mut high) = (lean.so_far, lean.so_far);
+        for fill in &self.case.fills[tank..] {
+            let (none, all) = (leans(fill, 0), leans(fill, fill.most));
+            (low, high) = (low + none.min(all), high + none.max(all));
+        }
+        let fixed = self.case.fills.iter().all(|fill| fill.most == 0);
+        let most = limit * (1.0 - if fixed { -ROUNDING } else { least(lean.from) }) + ROUNDING;
+        low <= most && -most <= high
     }
 
     /// The most steps with which a tank keeps the margin of a level.
@@ -471,77 +598,92 @@ impl<'c> Solver<'c> {
     }
 
     /// Looks for the same margin with fewer pieces of ballast.
-    fn less_ballast(&self, best: &mut Best, budget: &mut Budget<'_>) {
+    fn less_ballast(&mut self, best: &mut Best, budget: &mut Budget<'_>) {
         let goal = level(best.share);
         for pieces in 0..best.pieces {
             let groups = self.groups();
             let may = |group: &&Group| group.pieces == pieces && level(group.cap) >= goal;
             for group in groups.iter().filter(may) {
-                let Some(fillings) = self.fillings(*group, goal, budget) else { return };
-                for (filling, cap) in fillings.iter().filter(|(_, cap)| level(*cap) >= goal) {
-                    let cost = u64::MAX;
-                    if let Some(found) = self.reaches(pieces, filling, *cap, goal, cost, budget) {
-                        *best = found;
-                        return;
-                    }
-                    if budget.stopped() {
-                        return;
-                    }
+                let Some(offers) = self.offers(*group, goal, budget) else { return };
+                if let Some(found) = self.reaches(pieces, &offers, goal, u64::MAX, budget) {
+                    *best = found;
+                    return;
+                }
+                if budget.stopped() {
+                    return;
                 }
             }
         }
     }
 
-    /// An arrangement that reaches a level within a cost.
+    /// An arrangement that reaches a level within a cost with one of some fillings.
     fn reaches(
         &self,
         pieces: usize,
-        filling: &Filling,
-        cap: f64,
+        offers: &[Offer],
         goal: i64,
         cost: u64,
         budget: &mut Budget<'_>,
     ) -> Option<Best> {
-        let mut frame = Frame { cost, ..self.frame(filling, goal) };
+        if offers.is_empty() {
+            return None;
+        }
+        let mut frame = Frame { cost, ..self.frame(pieces, offers, goal) };
         let mut best = None;
         self.stowages[pieces].search(&mut frame, budget, &mut |found, _| {
-            let share = self.judge(filling, pieces, found).map(|share| share.min(cap));
-            match share.filter(|share| level(*share) >= goal) {
-                Some(share) => {
-                    best = Some(self.best(share, pieces, filling, found));
-                    Next::Enough
+            for offer in offers.iter().filter(|offer| self.meets(&offer.filling, found, goal)) {
+                let share = self.judge(&offer.filling, pieces, found);
+                let share = share.map(|share| share.min(offer.cap));
+                if let Some(share) = share.filter(|share| level(*share) >= goal) {
+                    best = Some(self.best(share, pieces, &offer.filling, found));
+                    return Next::Enough;
                 }
-                None => Next::Go,
             }
+            Next::Go
         });
         best
     }
 
-    /// Looks for the same margin and ballast with fewer changes, from none upwards.
-    fn fewer_changes(&self, best: &mut Best, budget: &mut Budget<'_>) {
+    /// Looks for the same margin and ballast with fewer changes, from the fewest that people and
+    /// items need by themselves upwards.
+    fn fewer_changes(&mut self, best: &mut Best, budget: &mut Budget<'_>) {
         let (goal, pieces) = (level(best.share), best.pieces);
-        let reach = self.reach(pieces, goal);
-        // By the number of tanks that hold something else: filling, its bound, and the least
-        // changes of people and items that it needs.
-        let mut by_tanks: Vec<Vec<(Filling, f64, u64)>> = Vec::new();
-        for changes in 0..best.changes {
-            if by_tanks.len() <= self.case.fills.len() {
-                let Some(those) = self.with_changed(by_tanks.len(), pieces, goal, reach, budget)
-                else {
+        let Some(reach) = self.reach(pieces, goal, budget) else { return };
+        let least = |stowage: &Stowage, budget: &mut Budget<'_>| {
+            let mut least = u64::MAX;
+            let mut frame = self.open(goal);
+            stowage.search(&mut frame, budget, &mut |found, frame| {
+                least = found.cost;
+                frame.cost = least.saturating_sub(1);
+                if least == 0 { Next::Enough } else { Next::Go }
+            });
+            (!budget.stopped()).then_some(least)
+        };
+        let Some(people) = least(&self.people, budget) else { return };
+        let Some(items) = least(&self.items[pieces], budget) else { return };
+        self.alone[pieces].cost = items;
+        // Offers by the number of tanks that hold something else.
+        let mut by_tanks: Vec<Vec<Offer>> = Vec::new();
+        for changes in people + items..best.changes {
+            let tanks = (self.case.fills.len() as u64).min(changes - people - items);
+            while by_tanks.len() as u64 <= tanks {
+                let count = by_tanks.len();
+                let Some(those) = self.with_changed(count, pieces, goal, reach, budget) else {
                     return;
                 };
                 by_tanks.push(those);
             }
             for (tanks, those) in (0u64..).zip(&by_tanks) {
                 let Some(rest) = changes.checked_sub(tanks) else { break };
-                for (filling, cap, _) in those.iter().filter(|those| those.2 <= rest) {
-                    if let Some(found) = self.reaches(pieces, filling, *cap, goal, rest, budget) {
-                        *best = found;
-                        return;
-                    }
-                    if budget.stopped() {
-                        return;
-                    }
+                if rest < people + items {
+                    break;
+                }
+                if let Some(found) = self.reaches(pieces, those, goal, rest, budget) {
+                    *best = found;
+                    return;
+                }
+                if budget.stopped() {
+                    return;
                 }
             }
         }
@@ -556,21 +698,14 @@ impl<'c> Solver<'c> {
         goal: i64,
         reach: (Window, Window),
         budget: &mut Budget<'_>,
-    ) -> Option<Vec<(Filling, f64, u64)>> {
+    ) -> Option<Vec<Offer>> {
         let mut all = Vec::new();
         let mut steps = [0; MOST_TANKS];
         self.changing(0, count, goal, &mut steps, &mut |steps| {
             let total: usize = steps.iter().map(|steps| *steps as usize).sum();
             let cap = self.total(pieces, total).filter(|cap| level(*cap) >= goal);
-            if let Some(total) = cap
-                && let Some((filling, cap)) = self.filling(pieces, *steps, reach, goal)
-                && level(cap) >= goal
-            {
-                let window = self.frame(&filling, goal).moment;
-                if let Some(needs) = self.stowages[pieces].least_cost(window) {
-                    all.push((filling, cap.min(total), needs));
-                }
-            }
+            let offer = cap.and_then(|cap| self.offer(pieces, *steps, reach, goal, cap));
+            all.extend(offer.filter(|offer| level(offer.cap) >= goal));
             budget.step()
         });
         (!budget.stopped()).then_some(all)
@@ -616,56 +751,6 @@ impl<'c> Solver<'c> {
             changes: best.changes,
         }
     }
-}
-
-impl Kept {
-    fn of(case: &Case, kept: &[bool]) -> Self {
-        let all: Vec<Limit> = case
-            .limits()
-            .into_iter()
-            .zip(kept)
-            .filter(|(_, kept)| **kept)
-            .map(|(l, _)| l)
-            .collect();
-        let has = |limit: Limit| all.contains(&limit);
-        let each = |count: usize, of: fn(usize) -> Limit| (0..count).map(|n| has(of(n))).collect();
-        Self {
-            totals: each(case.totals.len(), Limit::Total),
-            places: each(case.places.len(), Limit::Place),
-            tanks: each(case.fills.len(), Limit::Tank),
-            wishes: each(case.wishes.len(), Limit::Wish),
-            forward: has(Limit::Forward),
-            aft: has(Limit::Aft),
-            lateral: has(Limit::Lateral),
-            imbalance: has(Limit::Imbalance),
-        }
-    }
-}
-
-/// The things with the places that the wishes leave them.
-fn things(case: &Case, kept: &Kept) -> Vec<Thing> {
-    let left = |index: usize, mut places: u64| {
-        for (wish, _) in case.wishes.iter().zip(&kept.wishes).filter(|(_, kept)| **kept) {
-            match wish {
-                Wish::Within { thing, places: within } if *thing == index => places &= within,
-                _ => {}
-            }
-        }
-        places
-    };
-    let thing = |(index, thing): (usize, &super::Thing)| Thing {
-        mass: thing.mass,
-        seated: thing.seated,
-        places: left(index, thing.places),
-        cost: (0..case.places.len()).map(|p| u64::from(thing.now != Some(p))).collect(),
-    };
-    case.things.iter().enumerate().map(thing).collect()
-}
-
-/// A piece of ballast; where it lies is no change.
-fn piece(case: &Case) -> Thing {
-    let (mass, places) = case.ballast.map_or((0.0, 0), |ballast| (ballast.mass, ballast.places));
-    Thing { mass, seated: false, places, cost: vec![0; case.places.len()] }
 }
 
 fn at_most(mass: f64, most: f64) -> Option<f64> {
