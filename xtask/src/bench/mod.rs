@@ -53,7 +53,7 @@ struct Section {
 }
 
 /// Times in microseconds.
-const SECTIONS: [Section; 8] = [
+const SECTIONS: [Section; 9] = [
     Section {
         title: "one turnaround",
         measure: || bench("stillprop-turnaround", "turnaround").map(|text| printed::tree(&text)),

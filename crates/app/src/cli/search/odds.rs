@@ -63,7 +63,7 @@ pub(crate) fn run(options: &Options) -> Result<Answer, Failure> {
     };
     if let Some(file) = &options.dots {
         let drawn = picture(&answer, &stage, &assessment);
-        world::write(file, &stillprop_draw::odds::odds(&drawn, Width::of(options.width)))?;
+        world::write(file, stillprop_draw::odds::odds(&drawn, Width::of(options.width)))?;
     }
     let fixed = model.fixed_hold();
     let shown = if options.asked.json {

@@ -28,7 +28,7 @@ pub(crate) fn run(options: &Options) -> Result<Answer, Failure> {
     if let Some(file) = &options.day {
         let open: Vec<_> = found.open.iter().map(|open| (open.from, open.until)).collect();
         let drawn = picture(&stage, &choice, &assessment, Some(&open));
-        world::write(file, &day(&drawn, Width::of(options.width)))?;
+        world::write(file, day(&drawn, Width::of(options.width)))?;
     }
     let answer = if options.asked.json {
         Answer::json(page::json(&found, &choice, &assessment, &units))
