@@ -416,8 +416,8 @@ impl<'c> Solver<'c> {
         Some(least)
     }
 
-    /// Looks for a greater margin with some fillings, the best bound first: at the bound, where
-    /// it most often lies, else by halving what is left between found and impossible.
+    /// Looks for a greater margin with some fillings, the best bound first: any at all, then at
+    /// the bound, where it most often lies, else by halving what is left between found and impossible.
     fn improve(
         &self,
         pieces: usize,
@@ -428,7 +428,8 @@ impl<'c> Solver<'c> {
     ) {
         let Some(mut high) = offers.first().map(|offer| level(offer.cap)) else { return };
         let mut low = best.as_ref().map_or(-1, |best| level(best.share));
-        let mut goal = if best.is_none() && !any { high } else { low + 1 };
+        // Something to show comes first, then the bound.
+        let (mut goal, mut first) = (low + 1, best.is_none());
         while low < high {
             let can = offers.partition_point(|offer| level(offer.cap) >= goal);
             match self.reaches(pieces, &offers[..can], goal, u64::MAX, budget) {
@@ -444,7 +445,7 @@ impl<'c> Solver<'c> {
             if budget.stopped() {
                 return;
             }
-            goal = low + (high - low + 1) / 2;
+            goal = if std::mem::take(&mut first) { high } else { low + (high - low + 1) / 2 };
         }
     }
 
