@@ -201,6 +201,9 @@ pub(crate) fn applied(text: &str, typed: &[Typed]) -> String {
     for list in ["people", "items"] {
         for place in (0..count(text, &[Key(list)])).rev() {
             if said(&format!("{list}.{place}.away")).is_some() {
+                if list == "people" {
+                    out = left_by(&out, place);
+                }
                 out = take_away(&out, list, place);
             }
         }
@@ -210,6 +213,26 @@ pub(crate) fn applied(text: &str, typed: &[Typed]) -> String {
             let lines = rows.iter().filter(|row| !new(row.0).is_empty());
             let lines: Vec<_> = lines.map(|row| (row.0, quoted(new(row.0)))).collect();
             out = add(&out, list, &lines);
+        }
+    }
+    out
+}
+
+/// What somebody who is left out has in the bags stays there and is nobody's: it counts into
+/// everybody's sums.
+fn left_by(text: &str, person: usize) -> String {
+    let said = |text: &str, path: &[Step<'_>]| Some(value(text, path)?.text);
+    let Some(name) = said(text, &[Key("people"), At(person), Key("name")]) else {
+        return text.to_owned();
+    };
+    let mut out = text.to_owned();
+    for item in 0..count(text, &[Key("items")]) {
+        let contains = [Key("items"), At(item), Key("contains")];
+        for thing in 0..count(text, &contains) {
+            let of = [&contains[..], &[At(thing), Key("of")]].concat();
+            if said(&out, &of).as_ref() == Some(&name) {
+                out = unset(&out, &of);
+            }
         }
     }
     out
@@ -304,6 +327,14 @@ mod tests {
         let fewer = applied(demo(), &typed(&[("items.0.away", "on"), ("items.2.away", "on")]));
         assert_eq!(count(&fewer, &[Key("items")]), 1);
         assert_eq!(value(&fewer, &path("items.0.what")).unwrap().text, "bags");
+    }
+
+    #[test]
+    fn what_somebody_leaves_in_a_bag_stays_and_is_nobodys() {
+        let fewer = applied(demo(), &typed(&[("people.1.away", "on")]));
+        assert!(demo().contains("each = \"250 mL\", of = \"Ane Borrelk\" }"));
+        assert!(fewer.contains("{ what = \"hairspray\", each = \"250 mL\" }"), "{fewer}");
+        assert!(fewer.contains("of = \"Isko Dannuv\"") && !fewer.contains("Ane Borrelk"));
     }
 
     #[test]

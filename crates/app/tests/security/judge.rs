@@ -28,8 +28,8 @@ macro_rules! words {
 /// Every element of our pages.
 static ELEMENTS: Words = words!(
     "html head meta title link script body a header nav ul ol li dl dt dd main \
-    aside section footer form label input button select optgroup option textarea fieldset legend \
-    details summary figure figcaption table caption thead tbody tr th td h1 h2 h3 p pre code strong em small span \
+    aside section article footer form label input button select optgroup option textarea fieldset legend \
+    details summary figure figcaption table caption thead tbody tr th td h1 h2 h3 h4 p pre code strong em small span \
     div br b time svg g path rect circle desc text"
 );
 
@@ -37,7 +37,7 @@ static ELEMENTS: Words = words!(
 static ATTRIBUTES: Words = words!(
     "charset name content lang href rel type src defer class id tabindex \
     method action value required maxlength autocomplete for inputmode spellcheck rows checked \
-    selected hidden disabled scope open role title multiple size min max step pattern placeholder \
+    selected hidden disabled scope open autofocus download enctype accept role title multiple size min max step pattern placeholder \
     width height viewBox preserveAspectRatio fill stroke stroke-width stroke-dasharray d x y cx cy \
     r rx font-size font-family font-weight text-anchor fill-rule colspan readonly formmethod formaction"
 );
