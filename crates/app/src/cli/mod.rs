@@ -2,7 +2,6 @@
 
 mod check;
 mod due;
-mod fit;
 mod generate;
 mod ground;
 mod manifest;
@@ -63,7 +62,7 @@ enum Verb {
     Ground(ground::Options),
     /// Make it fit: the seats, lockers and tanks with the greatest smallest margin, proved
     #[command(after_help = "Example: stillprop fit demo/mid-burn --keep \"Odrin Kestow\"")]
-    Fit(fit::Options),
+    Fit(search::fit::Options),
     /// Draw a picture of a turnaround into a file: loading, balance, fuel, day, apron, strip
     #[command(after_help = "Example: stillprop picture balance demo/mid-burn -o balance.svg")]
     Picture(picture::Options),
@@ -196,7 +195,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Answer, Failure> {
         Verb::Park(options) => search::park::run(options),
         Verb::Window(options) => search::window::run(options),
         Verb::Ground(options) => ground::run(options),
-        Verb::Fit(options) => fit::run(options),
+        Verb::Fit(options) => search::fit::run(options),
         Verb::Picture(options) => picture::run(options),
         Verb::Print(options) => print::run(options),
         Verb::Sheet(options) => sheet::run(options),

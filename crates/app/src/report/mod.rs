@@ -4,7 +4,6 @@ pub(crate) mod answer;
 pub(crate) mod bars;
 pub(crate) mod due;
 pub(crate) mod event;
-pub(crate) mod fit;
 pub(crate) mod ground;
 pub(crate) mod json;
 pub(crate) mod manifest;

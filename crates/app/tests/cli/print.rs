@@ -50,7 +50,10 @@ fn the_words_of_a_stop_are_found_in_its_papers() {
             &["Clinic round", "Marro Teel", "clinic chests", "1521 kg", "load.take-off-mass"][..],
         ),
         ("fuel", &["NT-09", "VF-26-031", "final reserve", "148 L", "clear and bright"]),
-        ("sheet", &["Chock both main wheels", "HOLD: ", "Stop actions", "NT-09: see that it stands"]),
+        (
+            "sheet",
+            &["Chock both main wheels", "HOLD: ", "Stop actions", "NT-09: see that it stands"],
+        ),
         ("apron", &["Distances, tightest first", "From", "Must be"]),
         ("record", &["No run sheet of this stop is in the records"]),
         ("spill", &["The documents tell of no spill", "Drains, water or soil it reached"]),

@@ -1,5 +1,6 @@
-//! The verbs that search: what to change, when to leave, how likely it holds, where to park.
+//! The verbs that search: what to change, who sits where, when to leave, how likely it holds, where to park.
 
+pub(super) mod fit;
 mod interrupt;
 pub(super) mod odds;
 pub(super) mod park;

@@ -1,5 +1,6 @@
 //! Answers of the searches.
 
+pub(crate) mod fit;
 pub(crate) mod odds;
 pub(crate) mod park;
 pub(crate) mod ways_out;

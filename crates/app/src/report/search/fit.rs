@@ -11,7 +11,7 @@ use stillprop_turnaround::{
     units::{Round, Units},
 };
 
-use super::{
+use crate::report::{
     answer::quantity,
     bars,
     text::{CAUTION, WIDTH, head, list, section, standing_in_the_way, wrapped},

@@ -1,10 +1,5 @@
 //! `fit`: who sits where, what lies where, how much fuel in which tank.
 
-use std::sync::{
-    Arc,
-    atomic::{AtomicBool, Ordering},
-};
-
 use clap::{Args, ValueEnum};
 use stillprop_calc::{
     quantity::{FromAmount, Mass, Volume},
@@ -15,17 +10,18 @@ use stillprop_plan::{
     fit::{self, Answer as Found, Asked, FuelMay, Question, Unfit},
 };
 use stillprop_turnaround::{
-    assess::assess,
+    assess::{Assessment, assess},
     document::turnaround::Method,
     stage::{Choice, Stage},
 };
 
-use super::Answer;
+use super::interrupt::Interrupt;
 use crate::{
+    cli::Answer,
     load,
     problem::Failure,
     report::{
-        fit::{self as page, Fitted},
+        search::fit::{self as page, Fitted},
         system::UnitSystem,
     },
     world,
@@ -33,7 +29,7 @@ use crate::{
 
 /// Options of `fit`.
 #[derive(Args, Debug)]
-pub(super) struct Options {
+pub(in crate::cli) struct Options {
     /// A turnaround document; `demo/mid-burn` means a built-in one
     file: String,
     /// What may be done with the fuel; without fuel to be taken it stays
@@ -80,7 +76,7 @@ pub(super) struct Options {
     units: UnitSystem,
     /// Answer as JSON
     #[arg(long)]
-    pub(super) json: bool,
+    pub(in crate::cli) json: bool,
 }
 
 /// What may be done with the fuel.
@@ -94,7 +90,7 @@ enum Fuel {
     Change,
 }
 
-pub(super) fn run(options: &Options) -> Result<Answer, Failure> {
+pub(in crate::cli) fn run(options: &Options) -> Result<Answer, Failure> {
     let (mut stage, choice) = load::turnaround(
         &world::read(&options.file)?,
         options.pack.as_deref(),
@@ -105,8 +101,8 @@ pub(super) fn run(options: &Options) -> Result<Answer, Failure> {
         let mass = Mass::from_si(quantity(mass, Kind::Mass)?);
         fit::offer_ballast(&mut stage, mass, usize::from(options.pieces));
     }
-    let stop = interrupted();
-    let mut should_stop = || stop.load(Ordering::Relaxed);
+    let interrupt = Interrupt::watch();
+    let mut should_stop = || interrupt.came();
     let mut budget = Budget::new(options.steps, &mut should_stop);
     let (mut asked, mut answer) = answered(&stage, &choice, &question, &mut budget)?;
     if !as_good_as_now(&asked, &stage, &choice, &answer) {
@@ -119,7 +115,6 @@ pub(super) fn run(options: &Options) -> Result<Answer, Failure> {
     }
     let fitted = fitted(&stage, &choice, &asked, answer)?;
     let units = options.units.choose(&stage.document_units);
-    let holds = fitted.after.is_some();
     let before = assess(&stage, &choice, &units);
     let after = fitted.after.as_ref().map(|after| assess(&stage, after, &units));
     let answer = if options.json {
@@ -127,7 +122,9 @@ pub(super) fn run(options: &Options) -> Result<Answer, Failure> {
     } else {
         Answer::text(page::page(&fitted, &before, after.as_ref(), &units))
     };
-    Ok(answer.code(u8::from(!holds)))
+    // A limit that no arrangement moves may still break: then nothing is ready.
+    let ready = after.as_ref().is_some_and(Assessment::ready);
+    Ok(answer.code(u8::from(!ready)))
 }
 
 fn answered(
@@ -273,19 +270,4 @@ fn unfit(why: &Unfit) -> Failure {
             "it takes 64 places, 8 tanks, and 64 people and items together",
         ),
     }
-}
-
-/// Becomes true when the user interrupts: then the best so far is printed.
-fn interrupted() -> Arc<AtomicBool> {
-    let stop = Arc::new(AtomicBool::new(false));
-    let told = Arc::clone(&stop);
-    std::thread::spawn(move || {
-        let runtime = tokio::runtime::Builder::new_current_thread().enable_all().build();
-        if let Ok(runtime) = runtime
-            && runtime.block_on(tokio::signal::ctrl_c()).is_ok()
-        {
-            told.store(true, Ordering::Relaxed);
-        }
-    });
-    stop
 }
