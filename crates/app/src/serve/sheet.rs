@@ -14,7 +14,7 @@ use stillprop_ledger::{
 };
 use stillprop_turnaround::{
     limits::light::clock,
-    sheet::{Progress, Reads, Role, Sort, Stop},
+    sheet::{Progress, Reads, Role, Sort, Stop, Task},
 };
 use uuid::Uuid;
 
@@ -437,6 +437,8 @@ pub(super) fn runs(shop: &Shop, worked: &Worked) -> Result<Vec<RunRow>, Failure>
             format!("{} {}", offset.to_datetime(at).date(), clock(at, offset))
         })
     };
+    let made = if runs.is_empty() { None } else { made(worked).ok() };
+    let tasks = made.as_ref().map_or(&[][..], |made| &made.sheet.tasks);
     let row = |run: &Run| RunRow {
         begun: run
             .lines
@@ -446,7 +448,9 @@ pub(super) fn runs(shop: &Shop, worked: &Worked) -> Result<Vec<RunRow>, Failure>
         lines: run
             .lines
             .iter()
-            .map(|line| format!("{} {} ({})", at(line.at_ms), words(&line.what), line.author))
+            .map(|line| {
+                format!("{} {} ({})", at(line.at_ms), words(&line.what, tasks), line.author)
+            })
             .collect(),
     };
     Ok(runs.iter().rev().map(row).collect())
@@ -474,16 +478,20 @@ const fn standing(run: &Run) -> &'static str {
     }
 }
 
-/// An entry as a line of a log.
-fn words(entry: &Entry) -> String {
+/// An entry as a line of a log. A task that the sheet of today has no more keeps its short name.
+fn words(entry: &Entry, tasks: &[Task]) -> String {
+    let title = |id: &str| {
+        let task = tasks.iter().find(|task| task.id == id);
+        task.map_or_else(|| id.to_owned(), |task| task.title.clone())
+    };
     let read = |reading: &Option<stillprop_ledger::event::v2::Reading>| {
         reading.as_ref().map_or_else(String::new, |reading| format!(": {}", reading.typed))
     };
     match entry {
         Entry::SheetOpened(_) => "begun".to_owned(),
-        Entry::TaskDone(it) => format!("{}{}", it.task, read(&it.reading)),
+        Entry::TaskDone(it) => format!("{}{}", title(&it.task), read(&it.reading)),
         Entry::HoldRefused(it) => {
-            format!("{}{}, did not pass: {}", it.task, read(&it.reading), it.why)
+            format!("{}{}, did not pass: {}", title(&it.task), read(&it.reading), it.why)
         }
         Entry::Interrupted(_) => "broken off".to_owned(),
         Entry::Resumed(_) => "taken up again".to_owned(),

@@ -119,6 +119,17 @@ fn a_refuel_from_drums_is_gone_through_in_one_sitting_by_the_time_the_ledger_has
 }
 
 #[test]
+fn the_record_of_a_stop_names_its_tasks_in_words() {
+    let server = Server::demo();
+    begin(&server);
+    let done = step(&server);
+    let body = server.get(&SHEET.replace("/sheet/", "/stop/")).is(200).body;
+    let record = body.split("id=\"record\"").nth(1).unwrap();
+    assert!(record.contains("Chock both main wheels"), "{record}");
+    assert!(!record.contains(&format!(" {done} (")), "{record}");
+}
+
+#[test]
 fn the_same_step_sent_twice_is_kept_once() {
     let server = Server::demo();
     begin(&server);
