@@ -180,7 +180,7 @@ fn fitted<'a>(
     Ok(Fitted { stage, choice, asked, answer, after, before })
 }
 
-/// Sums in another order differ by less. [share]
+/// Sums in another order differ by less. A share.
 const CONFIRMED: f64 = 1e-6;
 
 fn question(stage: &Stage, options: &Options) -> Result<Question, Failure> {
