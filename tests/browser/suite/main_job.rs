@@ -24,6 +24,7 @@ fn a_pilot_breaks_a_stop_mends_it_does_the_work_and_finds_the_record() {
         phone.choose("[id='people.new.seat']", "3R").await;
         phone.fill("[id='people.new.mass']", "90 kg").await;
         phone.choose("[id='people.new.known']", "weighed").await;
+        phone.choose("[id='people.new.carries']", "asked: none").await;
         phone.until("#figures [role='status']", "NOT READY").await;
         phone.until("#figures .changed", "As saved it is READY").await;
         phone.until("#figures .moved", "less room").await;

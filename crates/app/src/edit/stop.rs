@@ -66,6 +66,9 @@ type Row = (&'static str, &'static str, Sort);
 const KNOWN: &[&str] = &["weighed", "stated", "standard"];
 const ITEM_KNOWN: &[&str] = &["weighed", "stated"];
 
+/// What is said of somebody, or of a bag, that was asked about and holds nothing dangerous.
+const ASKED: &[&str] = &["asked: none"];
+
 const HEAD: &[Row] =
     &[("departs", "chocks off, local time", Sort::Time), ("take_off", "take-off", Sort::Direction)];
 const WEATHER: &[Row] = &[
@@ -80,12 +83,14 @@ const PERSON: &[Row] = &[
     ("seat", "seat", Sort::Seat),
     ("mass", "mass", Sort::Text),
     ("known", "how known", Sort::OneOf(KNOWN)),
+    ("carries", "dangerous goods", Sort::OneOf(ASKED)),
 ];
 const ITEM: &[Row] = &[
     ("what", "what", Sort::Text),
     ("in", "where", Sort::Place),
     ("mass", "mass", Sort::Text),
     ("known", "how known", Sort::OneOf(ITEM_KNOWN)),
+    ("contains", "dangerous goods", Sort::OneOf(ASKED)),
 ];
 const TANK: &[Row] = &[("on_board", "aboard now", Sort::Text), ("uplift", "to take", Sort::Text)];
 const DRAW: &[Row] = &[("drum", "drum", Sort::Text), ("draw", "to draw", Sort::Text)];
@@ -97,14 +102,17 @@ pub(crate) fn groups(text: &str) -> Vec<Group> {
     let Some(text) = &Parsed::of(text) else { return Vec::new() };
     let one = |title: &str, prefix: &str, rows: &[Row]| Group {
         title: title.to_owned(),
-        fields: rows.iter().map(|row| field(text, prefix, row)).collect(),
+        fields: rows.iter().filter_map(|row| field(text, prefix, row)).collect(),
         away: None,
     };
     let many = |list: &str, name: &str, rows: &[Row], title: &dyn Fn(usize) -> String| {
         let path: Vec<Step<'_>> = list.split('.').map(Key).collect();
         let one = |place: usize| Group {
             title: title(place),
-            fields: rows.iter().map(|row| field(text, &format!("{list}.{place}."), row)).collect(),
+            fields: rows
+                .iter()
+                .filter_map(|row| field(text, &format!("{list}.{place}."), row))
+                .collect(),
             away: (!name.is_empty()).then(|| format!("{list}.{place}.away")),
         };
         (0..text.count(&path)).map(one).collect::<Vec<_>>()
@@ -131,17 +139,22 @@ pub(crate) fn groups(text: &str) -> Vec<Group> {
     groups
 }
 
-fn field(text: &Parsed<'_>, prefix: &str, (key, label, sort): &Row) -> Field {
+/// A field of the form; none for goods that are declared: those are changed in the document.
+fn field(text: &Parsed<'_>, prefix: &str, (key, label, sort): &Row) -> Option<Field> {
     let name = format!("{prefix}{key}");
     let found = if prefix.contains(".new.") { None } else { text.value(&path(&name)) };
+    if *sort == Sort::OneOf(ASKED) && found.as_ref().is_some_and(|found| found.text != "[]") {
+        return None;
+    }
     let at = found.as_ref().map(|found| found.at.clone());
     let said = found.map_or_else(String::new, |found| match sort {
         Sort::Time => local(&found.text).unwrap_or(found.text),
+        Sort::OneOf(words) if *words == ASKED => ASKED.concat(),
         // A pair is shown without its brackets.
         _ if name == "ground.at" => found.text.trim_matches(['[', ']', ' ']).to_owned(),
         _ => found.text,
     });
-    Field { name, label, sort: sort.clone(), value: said, at }
+    Some(Field { name, label, sort: sort.clone(), value: said, at })
 }
 
 /// `people.0.mass` as the way to its value.
@@ -211,7 +224,7 @@ pub(crate) fn applied(text: &str, typed: &[Typed]) -> String {
         let new = |key: &str| said(&format!("{list}.new.{key}")).unwrap_or_default();
         if !new(first).is_empty() {
             let lines = rows.iter().filter(|row| !new(row.0).is_empty());
-            let lines: Vec<_> = lines.map(|row| (row.0, quoted(new(row.0)))).collect();
+            let lines: Vec<_> = lines.map(|row| (row.0, literal(&row.2, new(row.0)))).collect();
             out = add(&out, list, &lines);
         }
     }
@@ -252,9 +265,14 @@ fn changed(text: &str, field: &Field, new: &str) -> String {
             moment(new, &before).unwrap_or_else(|| quoted(new))
         }
         _ if field.name == "ground.at" => pair(new).unwrap_or_else(|| quoted(new)),
-        _ => quoted(new),
+        _ => literal(&field.sort, new),
     };
     set(text, &path, &literal).unwrap_or_else(|| text.to_owned())
+}
+
+/// What was typed or chosen, as TOML has it.
+fn literal(sort: &Sort, new: &str) -> String {
+    if *sort == Sort::OneOf(ASKED) && ASKED.contains(&new) { "[]".to_owned() } else { quoted(new) }
 }
 
 /// Two numbers as TOML has them.
@@ -318,10 +336,12 @@ mod tests {
             ("people.new.seat", "3R"),
             ("people.new.mass", "84 kg"),
             ("people.new.known", "weighed"),
+            ("people.new.carries", "asked: none"),
         ];
         let more = applied(demo(), &typed(&new));
         assert_eq!(count(&more, &[Key("people")]), 6);
         assert_eq!(value(&more, &path("people.5.name")).unwrap().text, "Ulo \"Tal\" Kesk");
+        assert_eq!(value(&more, &path("people.5.carries")).unwrap().text, "[]");
         let fewer = applied(&more, &typed(&[("people.5.away", "on")]));
         assert_eq!(fewer, demo());
         let fewer = applied(demo(), &typed(&[("items.0.away", "on"), ("items.2.away", "on")]));
