@@ -13,7 +13,7 @@ use stillprop_calc::{
 };
 use stillprop_plan::{
     budget::Budget,
-    fit::{Answer, Case, Limit, Proof, Wish, fit, possible},
+    fit::{Answer, Case, Proof, Wish, fit, possible},
 };
 use stillprop_turnaround::limits::{Measure, Verdict, load::balances};
 
@@ -191,16 +191,9 @@ fn each_limit_of_a_conflict_is_needed_for_it() {
     for number in 0.. {
         let Made { case, .. } = small(10_000 + number);
         let Answer::NothingFits(set) = answered(&case) else { continue };
-        let all = case.limits();
-        let kept = |limits: &[Limit]| {
-            let kept: Vec<bool> = all.iter().map(|limit| limits.contains(limit)).collect();
-            possible(&case, &kept, &mut Budget::new(u64::MAX, &mut || false)).expect("an answer")
-        };
-        assert!(!kept(&set), "case {number}: {set:?} can be kept");
-        for left_out in &set {
-            let rest: Vec<Limit> = set.iter().filter(|l| *l != left_out).copied().collect();
-            assert!(kept(&rest), "case {number}: {left_out:?} is not needed in {set:?}");
-        }
+        cases::each_is_needed(&format!("case {number}"), &set, &case.limits(), |kept| {
+            possible(&case, kept, &mut Budget::new(u64::MAX, &mut || false)).expect("an answer")
+        });
         conflicts += 1;
         of_several += usize::from(set.len() > 1);
         if conflicts == 500 {

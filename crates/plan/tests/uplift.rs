@@ -9,7 +9,7 @@ use std::cmp::Reverse;
 use cases::uplift::small;
 use stillprop_plan::{
     budget::Budget,
-    uplift::{Answer, Limit, Trip, Uplift, possible, uplift},
+    uplift::{Answer, Trip, Uplift, possible, uplift},
 };
 
 /// Cost, part-drums, age: the least is the best.
@@ -99,16 +99,9 @@ fn each_limit_of_a_conflict_is_needed_for_it() {
     for number in 0.. {
         let trip = small(50_000 + number);
         let Answer::Nothing(set) = answered(&trip) else { continue };
-        let all = trip.limits();
-        let kept = |limits: &[Limit]| {
-            let kept: Vec<bool> = all.iter().map(|limit| limits.contains(limit)).collect();
-            possible(&trip, &kept, &mut Budget::new(u64::MAX, &mut || false)).expect("an answer")
-        };
-        assert!(!kept(&set), "trip {number}: {set:?} can be kept");
-        for left_out in &set {
-            let rest: Vec<Limit> = set.iter().filter(|l| *l != left_out).copied().collect();
-            assert!(kept(&rest), "trip {number}: {left_out:?} is not needed in {set:?}");
-        }
+        cases::each_is_needed(&format!("trip {number}"), &set, &trip.limits(), |kept| {
+            possible(&trip, kept, &mut Budget::new(u64::MAX, &mut || false)).expect("an answer")
+        });
         conflicts += 1;
         of_several += usize::from(set.len() > 1);
         if conflicts == 500 {

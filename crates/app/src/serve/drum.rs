@@ -55,7 +55,11 @@ pub(super) async fn page(
                 state: one.as_ref().map(|one| (one.state().word(), one.reason())),
                 limits: one.map(|one| one.limits).unwrap_or_default(),
                 findings,
-                history: history.into_iter().rev().map(|past| (past.said, past.record)).collect(),
+                history: history
+                    .into_iter()
+                    .rev()
+                    .map(|past| (past.said, past.answer.record))
+                    .collect(),
                 offered,
                 records,
             })

@@ -17,8 +17,6 @@ use crate::{problem::Failure, report::answer::yard};
 pub(crate) struct Past {
     /// When, who and what.
     pub(crate) said: String,
-    /// Its id.
-    pub(crate) record: String,
     /// Both for the terminal.
     pub(crate) line: String,
     pub(crate) answer: yard::Past,
@@ -76,7 +74,6 @@ fn past(record: RecordRef<'_>) -> Past {
     let what = event.as_ref().map_or("unreadable".to_owned(), plain);
     Past {
         said: format!("{at} {}: {what}", record.author),
-        record: record.id.to_string(),
         line: format!("{at}  {:<14} {what}\n    record {}", record.author, record.id),
         answer: yard::Past {
             record: record.id.to_string(),

@@ -6,6 +6,25 @@
 pub(crate) mod fit;
 pub(crate) mod uplift;
 
+/// A conflict cannot be kept, and can be without any one of its limits. `possible` says whether the
+/// marked ones of all limits can be kept together.
+pub(crate) fn each_is_needed<L: Copy + PartialEq + std::fmt::Debug>(
+    name: &str,
+    set: &[L],
+    all: &[L],
+    possible: impl Fn(&[bool]) -> bool,
+) {
+    let kept = |limits: &[L]| {
+        let kept: Vec<bool> = all.iter().map(|limit| limits.contains(limit)).collect();
+        possible(&kept)
+    };
+    assert!(!kept(set), "{name}: {set:?} can be kept");
+    for left_out in set {
+        let rest: Vec<L> = set.iter().filter(|l| *l != left_out).copied().collect();
+        assert!(kept(&rest), "{name}: {left_out:?} is not needed in {set:?}");
+    }
+}
+
 /// SplitMix64 (Steele, Lea and Flood, OOPSLA 2014, from memory): small, and the same everywhere.
 pub(crate) struct Dice(u64);
 
