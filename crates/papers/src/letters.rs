@@ -10,7 +10,7 @@
 
 use std::{collections::HashMap, ops::Range, sync::OnceLock};
 
-use rustybuzz::{Direction, Face, ShapePlan, UnicodeBuffer, script};
+use rustybuzz::{BufferClusterLevel, Direction, Face, ShapePlan, UnicodeBuffer, script};
 use unicode_bidi::{BidiInfo, Level};
 
 /// How letters look.
@@ -272,6 +272,8 @@ impl Letters {
         buffer.push_str(&text);
         buffer.set_direction(direction);
         buffer.set_script(script);
+        // Every glyph knows its own signs, also a mark above a letter.
+        buffer.set_cluster_level(BufferClusterLevel::Characters);
         let shaped = rustybuzz::shape_with_plan(face, plan, buffer);
         let em = face.units_per_em() as f32;
         let mut starts: Vec<usize> =
@@ -293,8 +295,46 @@ impl Letters {
                 of: info.cluster as usize..end(info.cluster as usize),
             })
             .collect();
+        let glyphs = if reversed { parted(face, &text, glyphs) } else { glyphs };
         Run { text, glyphs }
     }
+}
+
+/// Signs without ink. Each stands for another letter, as far as there are any.
+const BLANK: [char; 8] = [
+    '\u{200B}', '\u{200C}', '\u{200D}', '\u{2060}', '\u{2061}', '\u{2062}', '\u{2063}', '\u{2064}',
+];
+/// The letters that join a lam from behind, in the order of the blanks that stand for them.
+const JOINED: [char; 4] = ['\u{627}', '\u{623}', '\u{625}', '\u{622}'];
+
+/// Glyphs that run from right to left, each with one sign of the text.
+///
+/// A reader of a PDF takes the glyphs of a line from the left and turns a stretch of Arabic round,
+/// one glyph after the other. Two letters that stand for one glyph, lam-alef, would stay in
+/// their order and come out turned: so the glyph keeps the first, and for each further letter a
+/// blank without width stands at its left.
+fn parted(face: &Face<'_>, text: &str, glyphs: Vec<Glyph>) -> Vec<Glyph> {
+    let mut all = Vec::with_capacity(glyphs.len());
+    for mut glyph in glyphs {
+        let signs: Vec<(usize, char)> = text[glyph.of.clone()].char_indices().collect();
+        for (place, sign) in signs.iter().skip(1).rev() {
+            let known = JOINED.iter().position(|joined| joined == sign);
+            let blank = BLANK[known.unwrap_or(JOINED.len())];
+            let Some(id) = face.glyph_index(blank) else { continue };
+            let from = glyph.of.start + place;
+            all.push(Glyph {
+                id: id.0.into(),
+                advance: 0.0,
+                offset: (0.0, 0.0),
+                of: from..from + sign.len_utf8(),
+            });
+        }
+        if let Some((place, _)) = signs.get(1) {
+            glyph.of.end = glyph.of.start + place;
+        }
+        all.push(glyph);
+    }
+    all
 }
 
 /// The pieces between two places where a line may break.
@@ -331,6 +371,21 @@ mod tests {
         // A letter in a word has another shape than alone.
         let alone = u32::from(plain_face().unwrap().glyph_index('ك').unwrap().0);
         assert!(line.runs[0].glyphs.iter().all(|glyph| glyph.id != alone));
+    }
+
+    #[test]
+    fn explore() {
+        for face in [plain_face(), bold_face()] {
+            let face = face.unwrap();
+            for c in BLANK.into_iter().chain('\u{2000}'..='\u{200A}') {
+                let g = face.glyph_index(c);
+                eprintln!("{:x} {:?} {:?} {:?}", c as u32, g, g.map(|g| face.glyph_hor_advance(g)), g.map(|g| face.glyph_bounding_box(g)));
+            }
+        }
+        for t in ["الأول", "المعلّم", "كنتِ حاملا", "الله", "لا إلا الآن للإسعافات"] {
+            let run = Letters::new(true).shape(t, false, true);
+            eprintln!("{t}: {:?}", run.glyphs.iter().map(|g| (g.id, &run.text[g.of.clone()], g.advance)).collect::<Vec<_>>());
+        }
     }
 
     #[test]
