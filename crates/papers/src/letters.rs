@@ -47,7 +47,7 @@ pub(crate) struct Glyph {
     pub(crate) id: u32,
     pub(crate) advance: f32,
     pub(crate) offset: (f32, f32),
-    /// The bytes of the run that it stands for.
+    /// The bytes of the run that it stands for; none for ink alone.
     pub(crate) of: Range<usize>,
 }
 
@@ -300,37 +300,42 @@ impl Letters {
     }
 }
 
-/// Signs without ink. Each stands for another letter, as far as there are any.
+/// Signs without ink and width, to stand for a letter that has no glyph of its own.
 const BLANK: [char; 8] = [
     '\u{200B}', '\u{200C}', '\u{200D}', '\u{2060}', '\u{2061}', '\u{2062}', '\u{2063}', '\u{2064}',
 ];
-/// The letters that join a lam from behind, in the order of the blanks that stand for them.
-const JOINED: [char; 4] = ['\u{627}', '\u{623}', '\u{625}', '\u{622}'];
+/// The signs that each of the blanks stands for, but the last, which stands for all others: the
+/// letters that join a lam from behind, shadda and the short vowels that are written most.
+const STANDS_FOR: [char; 7] =
+    ['\u{627}', '\u{623}', '\u{625}', '\u{622}', '\u{651}', '\u{650}', '\u{64B}'];
 
 /// Glyphs that run from right to left, each with one sign of the text.
 ///
 /// A reader of a PDF takes the glyphs of a line from the left and turns a stretch of Arabic round,
 /// one glyph after the other. Two letters that stand for one glyph, lam-alef, would stay in
 /// their order and come out turned: so the glyph keeps the first, and for each further letter a
-/// blank without width stands at its left.
+/// blank without width stands at its left. A mark above or below a letter reaches back over it,
+/// which a reader takes for a new word: it is drawn as ink alone, and a blank stands for it too.
 fn parted(face: &Face<'_>, text: &str, glyphs: Vec<Glyph>) -> Vec<Glyph> {
+    let blank = |sign: char, of: Range<usize>| {
+        let known = STANDS_FOR.iter().position(|known| *known == sign);
+        let id = face.glyph_index(BLANK[known.unwrap_or(STANDS_FOR.len())])?;
+        Some(Glyph { id: id.0.into(), advance: 0.0, offset: (0.0, 0.0), of })
+    };
     let mut all = Vec::with_capacity(glyphs.len());
     for mut glyph in glyphs {
+        let start = glyph.of.start;
         let signs: Vec<(usize, char)> = text[glyph.of.clone()].char_indices().collect();
-        for (place, sign) in signs.iter().skip(1).rev() {
-            let known = JOINED.iter().position(|joined| joined == sign);
-            let blank = BLANK[known.unwrap_or(JOINED.len())];
-            let Some(id) = face.glyph_index(blank) else { continue };
-            let from = glyph.of.start + place;
-            all.push(Glyph {
-                id: id.0.into(),
-                advance: 0.0,
-                offset: (0.0, 0.0),
-                of: from..from + sign.len_utf8(),
-            });
-        }
-        if let Some((place, _)) = signs.get(1) {
-            glyph.of.end = glyph.of.start + place;
+        let mark = glyph.advance == 0.0;
+        let blanks = signs.iter().skip(usize::from(!mark)).rev().filter_map(|(place, sign)| {
+            let from = start + place;
+            blank(*sign, from..from + sign.len_utf8())
+        });
+        all.extend(blanks);
+        if mark {
+            glyph.of.end = start;
+        } else if let Some((place, _)) = signs.get(1) {
+            glyph.of.end = start + place;
         }
         all.push(glyph);
     }
@@ -374,17 +379,27 @@ mod tests {
     }
 
     #[test]
-    fn explore() {
-        for face in [plain_face(), bold_face()] {
-            let face = face.unwrap();
-            for c in BLANK.into_iter().chain('\u{2000}'..='\u{200A}') {
-                let g = face.glyph_index(c);
-                eprintln!("{:x} {:?} {:?} {:?}", c as u32, g, g.map(|g| face.glyph_hor_advance(g)), g.map(|g| face.glyph_bounding_box(g)));
+    fn glyphs_from_the_right_spell_the_text_when_they_are_turned_round_one_by_one() {
+        for text in ["لا إلا الآن للإسعافات", "المعلّم", "كنتِ حاملا", "الأول", "شكرًا"]
+        {
+            for bold in [false, true] {
+                let run = Letters::new(true).shape(text, bold, true);
+                let spelt: Vec<&str> =
+                    run.glyphs.iter().rev().map(|glyph| &run.text[glyph.of.clone()]).collect();
+                assert_eq!(spelt.concat(), text);
+                assert!(spelt.iter().all(|signs| signs.chars().count() <= 1), "{spelt:?}");
             }
         }
-        for t in ["الأول", "المعلّم", "كنتِ حاملا", "الله", "لا إلا الآن للإسعافات"] {
-            let run = Letters::new(true).shape(t, false, true);
-            eprintln!("{t}: {:?}", run.glyphs.iter().map(|g| (g.id, &run.text[g.of.clone()], g.advance)).collect::<Vec<_>>());
+    }
+
+    #[test]
+    fn blanks_have_no_ink_and_no_width_in_both_letter_files() {
+        for face in [plain_face(), bold_face()] {
+            for sign in BLANK {
+                let id = face.unwrap().glyph_index(sign).unwrap();
+                assert_eq!(face.unwrap().glyph_hor_advance(id), Some(0), "{:x}", u32::from(sign));
+                assert_eq!(face.unwrap().glyph_bounding_box(id), None);
+            }
         }
     }
 

@@ -88,7 +88,7 @@ fn done(stop: &Stop<'_>, made: &Made, kept: &Kept) -> Vec<Block> {
             local(stop, record.order.at_ms),
             record.author.clone(),
             what,
-            record.hash.to_string(),
+            grouped(&record.hash.to_string()),
         ])
     });
     let columns = ["When, local", "Who", "What", "Hash of the record"];
@@ -112,7 +112,7 @@ fn done(stop: &Stop<'_>, made: &Made, kept: &Kept) -> Vec<Block> {
 fn findings(stop: &Stop<'_>, kept: &Kept, names: Names<'_>) -> Table {
     let hash = |id: RecordId| {
         let record = kept.records.iter().find(|record| record.id == id);
-        record.map_or_else(|| "not here".to_owned(), |record| record.hash.to_string())
+        record.map_or_else(|| "not here".to_owned(), |record| grouped(&record.hash.to_string()))
     };
     let rows = kept.run.findings.iter().map(|finding| {
         Row::from_iter([
@@ -124,6 +124,13 @@ fn findings(stop: &Stop<'_>, kept: &Kept, names: Names<'_>) -> Table {
     });
     let columns = ["When, local", "What", "Record", "Its hash"];
     Table { columns: columns.map(Column::words).to_vec(), rows: rows.collect() }
+}
+
+/// A hash in groups of sixteen digits: for the eye, and so that a line may break between them.
+fn grouped(hash: &str) -> String {
+    let digits: Vec<char> = hash.chars().collect();
+    let groups: Vec<String> = digits.chunks(16).map(|group| group.iter().collect()).collect();
+    groups.join(" ")
 }
 
 fn local(stop: &Stop<'_>, at_ms: i64) -> String {

@@ -89,7 +89,7 @@ fn recorded(stop: &Stop<'_>, story: Option<&Story>) -> Vec<Block> {
     part("Stops called", "What", story.stops.iter().map(|it| row(&it.said)).collect());
     part("What was done, by the records", "Step", story.steps.iter().map(|it| row(&it.said)).collect());
     if blocks.is_empty() {
-        let none = "The ledger has nothing of this aeroplane within a day of the stop.";
+        let none = "The ledger has nothing of this aeroplane within a day of it.";
         blocks.push(Block::Text(none.into()));
     }
     if story.beside > 0 {
@@ -137,7 +137,7 @@ fn done(sheet: &Sheet) -> Vec<Block> {
         title: step.title.clone(),
         ..Tick::default()
     });
-    vec![Block::Heading("What was done, in this order".into()), Block::Ticks(ticks.collect())]
+    vec![Block::Heading("What is done, in this order".into()), Block::Ticks(ticks.collect())]
 }
 
 fn told(stop: &Stop<'_>) -> Vec<String> {
