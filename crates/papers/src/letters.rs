@@ -111,6 +111,35 @@ pub fn covers(sign: char) -> bool {
         .all(|face| face.is_some_and(|face| face.glyph_index(sign).is_some()))
 }
 
+/// What the letters say of themselves, as whoever hands them on must pass it along: names and
+/// versions, copyright, licence. Read out of the letter files (OpenType, table `name`, ids 4, 5, 0
+/// and 13); what both files say stands there once.
+///
+/// # Examples
+///
+/// ```
+/// assert!(stillprop_papers::notices().concat().contains("Bitstream"));
+/// ```
+#[must_use]
+pub fn notices() -> Vec<String> {
+    use rustybuzz::ttf_parser::name_id::{COPYRIGHT_NOTICE, FULL_NAME, LICENSE, VERSION};
+    let mut all: Vec<String> = Vec::new();
+    for face in [plain_face(), bold_face()].into_iter().flatten() {
+        let says = |id| {
+            let mut names = face.names().into_iter().filter(|name| name.name_id == id);
+            names.find_map(|name| name.to_string())
+        };
+        let name = [FULL_NAME, VERSION].into_iter().filter_map(says).collect::<Vec<_>>().join(", ");
+        for notice in [Some(name), says(COPYRIGHT_NOTICE), says(LICENSE)].into_iter().flatten() {
+            let notice = notice.replace('\r', "");
+            if !notice.is_empty() && !all.contains(&notice) {
+                all.push(notice);
+            }
+        }
+    }
+    all
+}
+
 /// Signs that only steer the direction. Isolates are kept for the algorithm and never drawn;
 /// overrides, with which a name could turn a line around, are not kept.
 const fn steers(sign: char) -> bool {

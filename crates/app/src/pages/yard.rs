@@ -87,7 +87,7 @@ fn one(place: &PlaceRow) -> Markup {
     html! {
         section {
             h2 { (place.name) }
-            figure.picture { (PreEscaped(&place.picture)) }
+            figure.picture.rack { (PreEscaped(&place.picture)) }
             details {
                 summary { (place.drums.len()) " containers" }
                 ul.short {
