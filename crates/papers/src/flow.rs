@@ -29,6 +29,8 @@ pub(crate) struct Leaf {
 const EDGE: f32 = 17.0 * MM;
 /// Letters of ordinary words, in points, at scale 1.
 const SIZE: f32 = 9.5;
+/// Lines of a value beside another; more have the whole width.
+const LONG: usize = 2;
 /// Kept free at the foot for caution and page number, at scale 1.
 const FOOT: f32 = 26.0;
 
@@ -40,8 +42,12 @@ const FOOT: f32 = 26.0;
 pub(crate) fn leaves(paper: &Paper) -> Result<Vec<Leaf>, pdf::Unprintable> {
     let mut flow = Flow::new(paper);
     flow.title();
-    for block in &paper.blocks {
-        flow.block(block)?;
+    for (place, block) in paper.blocks.iter().enumerate() {
+        if let Block::Heading(words) = block {
+            flow.heading(words, paper.blocks.get(place + 1));
+        } else {
+            flow.block(block)?;
+        }
     }
     flow.lacking();
     Ok(flow.finish())
@@ -203,7 +209,7 @@ impl<'a> Flow<'a> {
 
     fn block(&mut self, block: &Block) -> Result<(), pdf::Unprintable> {
         match block {
-            Block::Heading(words) => self.heading(words),
+            Block::Heading(words) => self.heading(words, None),
             Block::Text(words) => self.text(words, self.plain()),
             Block::Small(words) => self.text(words, self.small()),
             Block::Warning(words) => self.warning(words),
@@ -224,10 +230,18 @@ impl<'a> Flow<'a> {
         Ok(())
     }
 
-    fn heading(&mut self, words: &str) {
+    /// A heading never stands alone at the foot: what it opens begins below it.
+    fn heading(&mut self, words: &str, opens: Option<&Block>) {
         let style = Style::bold(self.letter * 1.2);
-        // A heading never stands alone at the foot.
-        self.need(style.leading() + 4.5 * self.plain().leading());
+        let least = 4.5 * self.plain().leading();
+        let opening = match opens {
+            Some(Block::Picture(picture)) => {
+                // A picture may shrink by a tenth to fit.
+                pdf::size(&picture.svg).map_or(0.0, |size| 0.9 * self.scaled(size).1 + 26.0)
+            }
+            _ => 0.0,
+        };
+        self.need(style.leading() + opening.max(least));
         if !self.fresh {
             self.y += self.letter * 0.7;
         }
@@ -270,17 +284,24 @@ impl<'a> Flow<'a> {
         self.y += 2.0;
     }
 
+    /// Two beside each other; one whose value takes many lines has the whole width.
     fn facts(&mut self, facts: &[(String, String)]) {
         let half = (self.width() - 16.0) / 2.0;
-        for pair in facts.chunks(2) {
-            let sets: Vec<_> = pair.iter().map(|fact| self.fact(fact, half)).collect();
+        let mut rest = facts.iter().peekable();
+        while let Some(fact) = rest.next() {
+            let mut long = |fact: &(String, String)| self.fact(fact, half).1.len() > LONG;
+            let first = long(fact);
+            let second = if first { None } else { rest.next_if(|fact| !long(fact)) };
+            let width = if first { self.width() } else { half };
+            let sets: Vec<_> =
+                std::iter::once(fact).chain(second).map(|fact| self.fact(fact, width)).collect();
             let most = sets.iter().map(|(name, value, _)| name.len().max(value.len())).max();
             let height = most.unwrap_or(1) as f32 * self.plain().leading();
             self.need(height);
             for (place, (name, value, split)) in sets.into_iter().enumerate() {
                 let start = place as f32 * (half + 16.0);
                 self.stack(name, start, split - 6.0, false);
-                self.stack(value, start + split, half - split, false);
+                self.stack(value, start + split, width - split, false);
             }
             self.y += height + 1.5;
             self.fresh = false;
@@ -288,11 +309,12 @@ impl<'a> Flow<'a> {
         self.y += 3.0;
     }
 
-    /// Name and value broken for half the width, and where the value begins.
-    fn fact(&mut self, (name, value): &(String, String), half: f32) -> (Vec<Line>, Vec<Line>, f32) {
-        let split = half * 0.42;
+    /// Name and value broken for a width, and where the value begins.
+    fn fact(&mut self, (name, value): &(String, String), room: f32) -> (Vec<Line>, Vec<Line>, f32) {
+        // The same for either width, so that values stand below each other.
+        let split = (self.width() - 16.0) / 2.0 * 0.42;
         let name = self.letters.wrap(name, self.plain().grey(), split - 6.0);
-        (name, self.letters.wrap(value, self.bold(), half - split), split)
+        (name, self.letters.wrap(value, self.bold(), room - split), split)
     }
 
     /// Lines one below the other in a box that begins at the height reached.
@@ -460,11 +482,18 @@ impl<'a> Flow<'a> {
         Ok(())
     }
 
+    /// Width and height of a picture across the page, no higher than what a page has left below
+    /// a heading.
+    fn scaled(&self, (across, down): (f32, f32)) -> (f32, f32) {
+        let empty = self.bottom() - EDGE - 24.0 - 2.5 * self.letter;
+        let scale = (self.width() / across).min(empty / down);
+        (across * scale, down * scale)
+    }
+
     fn picture(&mut self, picture: &Picture) -> Result<(), pdf::Unprintable> {
         let drawing = self.fonts.drawing(&picture.svg)?;
         let (across, down) = drawing.size();
-        let empty = self.bottom() - EDGE - 24.0;
-        let mut scale = (self.width() / across).min(empty / down);
+        let mut scale = self.scaled((across, down)).0 / across;
         // Rather a little smaller here than alone on the next page.
         let rest = self.bottom() - self.y - 6.0;
         if down * scale > rest && rest > 0.9 * down * scale {

@@ -10,7 +10,7 @@
 
 use std::{collections::HashMap, ops::Range, sync::OnceLock};
 
-use rustybuzz::{Direction, Face, ShapePlan, UnicodeBuffer, script};
+use rustybuzz::{BufferClusterLevel, Direction, Face, ShapePlan, UnicodeBuffer, script};
 use unicode_bidi::{BidiInfo, Level};
 
 /// How letters look.
@@ -47,7 +47,7 @@ pub(crate) struct Glyph {
     pub(crate) id: u32,
     pub(crate) advance: f32,
     pub(crate) offset: (f32, f32),
-    /// The bytes of the run that it stands for.
+    /// The bytes of the run that it stands for; none for ink alone.
     pub(crate) of: Range<usize>,
 }
 
@@ -109,6 +109,35 @@ pub fn covers(sign: char) -> bool {
     [plain_face(), bold_face()]
         .into_iter()
         .all(|face| face.is_some_and(|face| face.glyph_index(sign).is_some()))
+}
+
+/// What the letters say of themselves, as whoever hands them on must pass it along: names and
+/// versions, copyright, licence. Read out of the letter files (OpenType, table `name`, ids 4, 5, 0
+/// and 13); what both files say stands there once.
+///
+/// # Examples
+///
+/// ```
+/// assert!(stillprop_papers::notices().concat().contains("Bitstream"));
+/// ```
+#[must_use]
+pub fn notices() -> Vec<String> {
+    use rustybuzz::ttf_parser::name_id::{COPYRIGHT_NOTICE, FULL_NAME, LICENSE, VERSION};
+    let mut all: Vec<String> = Vec::new();
+    for face in [plain_face(), bold_face()].into_iter().flatten() {
+        let says = |id| {
+            let mut names = face.names().into_iter().filter(|name| name.name_id == id);
+            names.find_map(|name| name.to_string())
+        };
+        let name = [FULL_NAME, VERSION].into_iter().filter_map(says).collect::<Vec<_>>().join(", ");
+        for notice in [Some(name), says(COPYRIGHT_NOTICE), says(LICENSE)].into_iter().flatten() {
+            let notice = notice.replace('\r', "");
+            if !notice.is_empty() && !all.contains(&notice) {
+                all.push(notice);
+            }
+        }
+    }
+    all
 }
 
 /// Signs that only steer the direction. Isolates are kept for the algorithm and never drawn;
@@ -272,6 +301,8 @@ impl Letters {
         buffer.push_str(&text);
         buffer.set_direction(direction);
         buffer.set_script(script);
+        // Every glyph knows its own signs, also a mark above a letter.
+        buffer.set_cluster_level(BufferClusterLevel::Characters);
         let shaped = rustybuzz::shape_with_plan(face, plan, buffer);
         let em = face.units_per_em() as f32;
         let mut starts: Vec<usize> =
@@ -293,8 +324,51 @@ impl Letters {
                 of: info.cluster as usize..end(info.cluster as usize),
             })
             .collect();
+        let glyphs = if reversed { parted(face, &text, glyphs) } else { glyphs };
         Run { text, glyphs }
     }
+}
+
+/// Signs without ink and width, to stand for a letter that has no glyph of its own.
+const BLANK: [char; 8] = [
+    '\u{200B}', '\u{200C}', '\u{200D}', '\u{2060}', '\u{2061}', '\u{2062}', '\u{2063}', '\u{2064}',
+];
+/// The signs that each of the blanks stands for, but the last, which stands for all others: the
+/// letters that join a lam from behind, shadda and the short vowels that are written most.
+const STANDS_FOR: [char; 7] =
+    ['\u{627}', '\u{623}', '\u{625}', '\u{622}', '\u{651}', '\u{650}', '\u{64B}'];
+
+/// Glyphs that run from right to left, each with one sign of the text.
+///
+/// A reader of a PDF takes the glyphs of a line from the left and turns a stretch of Arabic round,
+/// one glyph after the other. Two letters that stand for one glyph, lam-alef, would stay in
+/// their order and come out turned: so the glyph keeps the first, and for each further letter a
+/// blank without width stands at its left. A mark above or below a letter reaches back over it,
+/// which a reader takes for a new word: it is drawn as ink alone, and a blank stands for it too.
+fn parted(face: &Face<'_>, text: &str, glyphs: Vec<Glyph>) -> Vec<Glyph> {
+    let blank = |sign: char, of: Range<usize>| {
+        let known = STANDS_FOR.iter().position(|known| *known == sign);
+        let id = face.glyph_index(BLANK[known.unwrap_or(STANDS_FOR.len())])?;
+        Some(Glyph { id: id.0.into(), advance: 0.0, offset: (0.0, 0.0), of })
+    };
+    let mut all = Vec::with_capacity(glyphs.len());
+    for mut glyph in glyphs {
+        let start = glyph.of.start;
+        let signs: Vec<(usize, char)> = text[glyph.of.clone()].char_indices().collect();
+        let mark = glyph.advance == 0.0;
+        let blanks = signs.iter().skip(usize::from(!mark)).rev().filter_map(|(place, sign)| {
+            let from = start + place;
+            blank(*sign, from..from + sign.len_utf8())
+        });
+        all.extend(blanks);
+        if mark {
+            glyph.of.end = start;
+        } else if let Some((place, _)) = signs.get(1) {
+            glyph.of.end = start + place;
+        }
+        all.push(glyph);
+    }
+    all
 }
 
 /// The pieces between two places where a line may break.
@@ -331,6 +405,31 @@ mod tests {
         // A letter in a word has another shape than alone.
         let alone = u32::from(plain_face().unwrap().glyph_index('ك').unwrap().0);
         assert!(line.runs[0].glyphs.iter().all(|glyph| glyph.id != alone));
+    }
+
+    #[test]
+    fn glyphs_from_the_right_spell_the_text_when_they_are_turned_round_one_by_one() {
+        for text in ["لا إلا الآن للإسعافات", "المعلّم", "كنتِ حاملا", "الأول", "شكرًا"]
+        {
+            for bold in [false, true] {
+                let run = Letters::new(true).shape(text, bold, true);
+                let spelt: Vec<&str> =
+                    run.glyphs.iter().rev().map(|glyph| &run.text[glyph.of.clone()]).collect();
+                assert_eq!(spelt.concat(), text);
+                assert!(spelt.iter().all(|signs| signs.chars().count() <= 1), "{spelt:?}");
+            }
+        }
+    }
+
+    #[test]
+    fn blanks_have_no_ink_and_no_width_in_both_letter_files() {
+        for face in [plain_face(), bold_face()] {
+            for sign in BLANK {
+                let id = face.unwrap().glyph_index(sign).unwrap();
+                assert_eq!(face.unwrap().glyph_hor_advance(id), Some(0), "{:x}", u32::from(sign));
+                assert_eq!(face.unwrap().glyph_bounding_box(id), None);
+            }
+        }
     }
 
     #[test]

@@ -18,7 +18,7 @@ pub mod paper;
 mod pdf;
 mod table;
 
-pub use letters::covers;
+pub use letters::{covers, notices};
 pub use paper::{
     Block, Card, Cell, Column, Footer, Head, Paper, Picture, Piece, Pieces, Row, Size, Table, Tick,
 };

@@ -21,7 +21,7 @@ use usvg::{Tree, fontdb};
 
 use crate::{
     flow::{self, Leaf, Mark},
-    letters::{BOLD, Line, PLAIN, drawable},
+    letters::{BOLD, Glyph, Line, PLAIN, Run, drawable},
     paper::Paper,
 };
 
@@ -55,6 +55,14 @@ impl Drawing {
     pub(crate) fn size(&self) -> (f32, f32) {
         (self.0.size().width(), self.0.size().height())
     }
+}
+
+/// Width and height of a picture by its head, without reading all of it; `None` when it has none.
+pub(crate) fn size(svg: &str) -> Option<(f32, f32)> {
+    let view = svg.split_once("viewBox=\"")?.1.split_once('"')?.0;
+    let mut numbers = view.split_ascii_whitespace().skip(2).map(str::parse);
+    let (across, down) = (numbers.next()?.ok()?, numbers.next()?.ok()?);
+    (across > 0.0 && down > 0.0).then_some((across, down))
 }
 
 /// The letters for words within pictures.
@@ -203,23 +211,38 @@ impl Pens {
         surface.set_fill(Some(fill(if style.grey { GREY } else { 0 })));
         let font = if style.bold { &self.bold } else { &self.plain };
         for run in &line.runs {
-            let glyphs: Vec<KrillaGlyph> = run
-                .glyphs
-                .iter()
-                .map(|glyph| KrillaGlyph {
-                    glyph_id: GlyphId::new(glyph.id),
-                    text_range: glyph.of.clone(),
-                    x_advance: glyph.advance,
-                    x_offset: glyph.offset.0,
-                    y_offset: glyph.offset.1,
-                    y_advance: 0.0,
-                    location: None,
-                })
-                .collect();
+            // Ink alone is drawn and never read: what it means stands beside it without ink.
+            let (ink, read): (Vec<_>, Vec<_>) = placed(run).partition(|(_, it)| it.of.is_empty());
+            let glyphs: Vec<KrillaGlyph> = read.iter().map(|(_, glyph)| drawn(glyph)).collect();
             let at = Point::from_xy(x, y);
             surface.draw_glyphs(at, &glyphs, font.clone(), &run.text, style.size, false);
+            for (before, glyph) in ink {
+                let at = Point::from_xy(x + before * style.size, y);
+                surface.draw_glyphs(at, &[drawn(glyph)], font.clone(), "", style.size, true);
+            }
             x += run.width() * style.size;
         }
+    }
+}
+
+/// Each glyph of a run with the width before it.
+fn placed(run: &Run) -> impl Iterator<Item = (f32, &Glyph)> {
+    run.glyphs.iter().scan(0.0, |before, glyph| {
+        let at = *before;
+        *before += glyph.advance;
+        Some((at, glyph))
+    })
+}
+
+fn drawn(glyph: &Glyph) -> KrillaGlyph {
+    KrillaGlyph {
+        glyph_id: GlyphId::new(glyph.id),
+        text_range: if glyph.of.is_empty() { 0..0 } else { glyph.of.clone() },
+        x_advance: glyph.advance,
+        x_offset: glyph.offset.0,
+        y_offset: glyph.offset.1,
+        y_advance: 0.0,
+        location: None,
     }
 }
 

@@ -11,7 +11,7 @@ mod reader;
 use std::collections::BTreeMap;
 
 use lopdf::{Document, Object, content::Content};
-use reader::pages;
+use reader::{as_drawn, pages};
 use stillprop_papers::{
     Block, Card, Column, Footer, Head, Paper, Picture, Pieces, Row, Size, Table, Tick, print,
 };
@@ -216,6 +216,60 @@ fn what_the_letters_lack_is_said_at_the_end() {
     let text = Block::Text("The strip of 山 and 川".into());
     let words = pages(&print(&paper(Size::A4, vec![text])).unwrap()).join(" ");
     assert!(words.contains("2 signs on this paper are not in its letters"), "{words}");
+}
+
+/// Every Arabic sentence of the briefing, cut where something else stands in it.
+fn arabic() -> Vec<String> {
+    let sentences = include_str!("../../app/lang/ar.ftl").lines();
+    let says = sentences.filter_map(|line| Some(line.split_once(" = ")?.1));
+    let foreign = |sign: char| sign.is_ascii_alphanumeric() || "{}$\"".contains(sign);
+    let pieces = says.flat_map(|says| says.split(foreign).map(str::to_owned).collect::<Vec<_>>());
+    let edge = |sign: char| sign.is_whitespace() || ":.،".contains(sign);
+    let pieces: Vec<String> = pieces.map(|piece| piece.trim_matches(edge).to_owned()).collect();
+    let pieces: Vec<String> = pieces.into_iter().filter(|piece| piece.len() > 3).collect();
+    assert!(pieces.len() > 90, "{}", pieces.len());
+    assert!(pieces.iter().any(|piece| piece.contains("لا")), "lam-alef is among them");
+    pieces
+}
+
+fn in_arabic() -> Vec<u8> {
+    let blocks = arabic().into_iter().flat_map(|piece| {
+        let card = Card { title: piece.clone(), words: vec![piece.clone()], ..Card::default() };
+        [Block::Text(piece), Block::Cards(vec![card])]
+    });
+    print(&Paper { right_to_left: true, ..paper(Size::A4, blocks.collect()) }).unwrap()
+}
+
+#[test]
+fn every_arabic_sentence_is_spelt_by_its_glyphs_from_the_right() {
+    let drawn = as_drawn(&in_arabic()).concat();
+    // A reader turns each stretch of Arabic round, sign by sign.
+    let turned = |stretch: &str| stretch.trim().chars().rev().collect::<String>();
+    let read: Vec<String> = drawn.lines().map(turned).collect();
+    let read = read.join(" ").split_whitespace().collect::<Vec<_>>().join(" ");
+    for piece in arabic() {
+        // As text, as the title of a card and as its words; some are a part of others.
+        assert!(read.matches(&piece).count() >= 3, "{piece}");
+    }
+}
+
+#[test]
+fn every_arabic_sentence_is_found_by_poppler_where_it_is_there() {
+    let file = std::env::temp_dir().join(format!("stillprop-arabic-{}.pdf", std::process::id()));
+    std::fs::write(&file, in_arabic()).unwrap();
+    let read = std::process::Command::new("pdftotext").arg(&file).arg("-").output();
+    std::fs::remove_file(&file).unwrap();
+    let Ok(read) = read else {
+        println!("NOT TRIED: pdftotext of poppler-utils is not on this machine");
+        return;
+    };
+    let steers = |sign: &char| !matches!(sign, '\u{200E}' | '\u{200F}' | '\u{202A}'..='\u{202E}');
+    let read: String = String::from_utf8(read.stdout).unwrap().chars().filter(steers).collect();
+    let read = read.split_whitespace().collect::<Vec<_>>().join(" ");
+    // Poppler takes points and colons for a part of a number and turns them with their space.
+    for piece in arabic().iter().flat_map(|piece| piece.split([':', '.', '،'])) {
+        assert!(read.matches(piece.trim()).count() >= 3, "{piece}");
+    }
 }
 
 #[test]

@@ -44,6 +44,43 @@ fn run() -> Result<(Duration, Duration), String> {
     }
 }
 
+/// Papers of the demonstration, and how each is asked for.
+const PAPERS: [(&str, &[&str]); 9] = [
+    ("load", &["load", "demo"]),
+    ("fuel", &["fuel", "demo"]),
+    ("sheet", &["sheet", "demo"]),
+    ("briefing in Arabic", &["briefing", "demo", "--language", "ar"]),
+    ("apron", &["apron", "demo"]),
+    ("record", &["record", "demo", "--ledger", "demo"]),
+    ("spill", &["spill", "demo/spill"]),
+    ("tags of a place", &["tags", "Nessow Top", "--ledger", "demo"]),
+    ("register", &["register", "2026-11", "--ledger", "demo"]),
+];
+/// Runs of each paper.
+const PRINTS: usize = 15;
+
+/// The median wall time of each paper; fails when one is not the same every time.
+pub(super) fn papers() -> Result<Vec<Figure>, String> {
+    let ours = repo::program(Profile::Release)?;
+    let mut figures = Vec::new();
+    for (name, args) in PAPERS {
+        let out = std::env::temp_dir().join(format!("stillprop-bench-{}.pdf", std::process::id()));
+        let path = out.to_string_lossy().into_owned();
+        let (mut times, mut first) = (Vec::new(), None);
+        for _ in 0..PRINTS {
+            times.push(wall_time(&ours, &[&["print"], args, &["-o", &path]].concat())?);
+            let bytes = std::fs::read(&out).map_err(|error| format!("{path}: {error}"))?;
+            if first.get_or_insert_with(|| bytes.clone()) != &bytes {
+                return Err(format!("the paper {name} is not the same twice"));
+            }
+        }
+        std::fs::remove_file(&out).map_err(|error| format!("{path}: {error}"))?;
+        let time = median(times).ok_or("no paper was printed")?;
+        figures.push(Figure::time(format!("print / {name}"), time.as_secs_f64() * 1e6));
+    }
+    Ok(figures)
+}
+
 /// The interpreter itself: `python3` may be a script that looks for it, which takes longer
 /// than the interpreter does.
 fn python() -> Result<PathBuf, String> {

@@ -4,6 +4,7 @@ mod check;
 mod due;
 mod generate;
 mod ground;
+mod licences;
 mod manifest;
 mod packs;
 mod people;
@@ -111,6 +112,9 @@ enum Verb {
     /// Who may use the pages from other devices, and how they come in
     #[command(after_help = "Example: stillprop people add \"Ansa Verrel\" --role refueller")]
     People(people::Options),
+    /// Print the notices that go along with a built program
+    #[command(after_help = "Example: stillprop licences > NOTICES.txt")]
+    Licences(licences::Options),
     /// Print shell completions
     #[command(after_help = "Example: stillprop completions bash > stillprop.bash")]
     Completions(generate::CompletionOptions),
@@ -179,6 +183,7 @@ impl Arguments {
             Verb::Packs(options) => options.json,
             Verb::Yard(options) => options.json(),
             Verb::People(options) => options.json,
+            Verb::Licences(options) => options.json,
             Verb::Schema(_) => true,
             Verb::Serve(_) | Verb::Completions(_) | Verb::Man => false,
         }
@@ -210,6 +215,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Answer, Failure> {
         Verb::Serve(options) => serve::run(options),
         Verb::Yard(options) => yard::run(options),
         Verb::People(options) => people::run(options),
+        Verb::Licences(options) => licences::run(options),
         Verb::Completions(options) => Ok(generate::completions(options, Arguments::command())),
         Verb::Man => generate::man(Arguments::command()),
     }

@@ -3,6 +3,7 @@
 use std::fmt::Write;
 
 use clap::Args;
+use stillprop_rules::pack::{Citation, Pack, Read, Status};
 
 use super::Answer;
 use crate::{
@@ -59,8 +60,7 @@ fn figures(name: &str, as_json: bool) -> Result<Answer, Failure> {
     for pack in rules.packs() {
         let _ = writeln!(out, "{}: {} (edition {})", pack.id, pack.title, pack.edition);
         for figure in &pack.figures {
-            let when = figure.when.to_string();
-            let when = if when.is_empty() { String::new() } else { format!("  when {when}") };
+            let when = when(&figure.when.to_string());
             let _ = writeln!(out, "\n  {} = {}{when}", figure.key, figure.says);
             let _ = writeln!(out, "    {}", figure.citation);
             let _ = writeln!(out, "    {}, read: {}", figure.status, figure.read);
@@ -68,6 +68,9 @@ fn figures(name: &str, as_json: bool) -> Result<Answer, Failure> {
                 let _ = writeln!(out, "    {note}");
             }
         }
+        briefing(&mut out, pack);
+        duties(&mut out, pack);
+        exceptions(&mut out, pack);
         let lacks: Vec<_> = pack.lacks().iter().map(ToString::to_string).collect();
         if !lacks.is_empty() {
             let _ = writeln!(out, "\n  no figure at all for: {}\n", lacks.join(", "));
@@ -75,4 +78,53 @@ fn figures(name: &str, as_json: bool) -> Result<Answer, Failure> {
     }
     let _ = writeln!(out, "{CAUTION}");
     Ok(Answer::text(out))
+}
+
+fn title(out: &mut String, any: bool, words: &str) {
+    if any {
+        let _ = writeln!(out, "\n  {words}");
+    }
+}
+
+/// Where something comes from, how binding it is and how it was read.
+fn said(out: &mut String, citation: &Citation, how: (Status, Read), note: Option<&String>) {
+    let (status, read) = how;
+    let _ = writeln!(out, "      {citation}\n      {status}, read: {read}");
+    if let Some(note) = note {
+        let _ = writeln!(out, "      {note}");
+    }
+}
+
+fn briefing(out: &mut String, pack: &Pack) {
+    title(out, !pack.briefing.is_empty(), "WHAT PASSENGERS ARE TOLD");
+    for asked in &pack.briefing {
+        let _ = writeln!(out, "    {}{}", asked.item.word(), when(&asked.when.to_string()));
+        said(out, &asked.citation, (asked.status, asked.read), asked.note.as_ref());
+    }
+}
+
+fn duties(out: &mut String, pack: &Pack) {
+    title(out, !pack.duties.is_empty(), "WHO IS TOLD AFTER AN EVENT");
+    for duty in &pack.duties {
+        let events: Vec<&str> = duty.events.iter().map(|event| event.word()).collect();
+        let _ = writeln!(out, "    {}: {}: {}", events.join(", "), duty.tell, duty.how);
+        let _ = writeln!(out, "      when: {}", duty.when);
+        if let Some(key) = duty.deadline {
+            let _ = writeln!(out, "      how soon: {key}");
+        }
+        said(out, &duty.citation, (duty.status, duty.read), duty.note.as_ref());
+    }
+}
+
+fn exceptions(out: &mut String, pack: &Pack) {
+    title(out, !pack.exceptions.is_empty(), "EXCEPTIONS FOR GOODS: to be read, never used");
+    for exception in &pack.exceptions {
+        let operation = exception.operation.map(|it| it.word().to_owned()).unwrap_or_default();
+        let _ = writeln!(out, "    {}{}", exception.about, when(&operation));
+        said(out, &exception.citation, (exception.status, exception.read), exception.note.as_ref());
+    }
+}
+
+fn when(when: &str) -> String {
+    if when.is_empty() { String::new() } else { format!("  when {when}") }
 }

@@ -12,12 +12,15 @@ use super::{
 };
 use crate::{
     load,
-    papers::{self, Kind, Language, Sheets, Stop},
+    papers::{
+        self, Kind, Language, Sheets, Stop,
+        make::{self, Records},
+    },
     problem::Failure,
     report::{system::UnitSystem, text::CAUTION},
-    sheet::{begin::Made, progress},
-    world,
-    yard::{Ledger, Which, judge::Judge},
+    sheet::progress,
+    world::{self, Source},
+    yard::{DEMO, Ledger, Which, judge::Judge},
 };
 
 /// Options of `print`.
@@ -39,7 +42,7 @@ pub(super) struct Options {
     #[arg(long, value_enum, default_value_t)]
     language: Language,
     /// Letters this much larger: 1.5 is large print
-    #[arg(long, value_name = "TIMES", value_parser = scale)]
+    #[arg(long, value_name = "TIMES", value_parser = papers::scale)]
     scale: Option<f32>,
     /// Rules to use instead of the document's; for tags and labels those that say the use-by day
     #[arg(long, value_name = "PACK")]
@@ -56,7 +59,8 @@ pub(super) struct Options {
     /// For the register: the clock whose days count, as +05:30; else UTC
     #[arg(long, value_name = "OFFSET", value_parser = offset, allow_hyphen_values = true)]
     offset: Option<Offset>,
-    /// For tags and labels: judged at this instant, with offset. Else now
+    /// With offset. For tags and labels: judged at this instant, else now. For the spill report:
+    /// when it was, else the planned departure
     #[arg(long, value_name = "INSTANT", value_parser = moment)]
     at: Option<Moment>,
     /// Units to show
@@ -67,22 +71,12 @@ pub(super) struct Options {
     pub(super) json: bool,
 }
 
-fn scale(text: &str) -> Result<f32, String> {
-    let read: Result<f32, _> = text.parse();
-    read.ok()
-        .filter(|scale| (0.7..=3.0).contains(scale))
-        .ok_or_else(|| "from 0.7 to 3; 1.5 is large print".into())
-}
-
 fn offset(text: &str) -> Result<Offset, String> {
     offset_of(text).ok_or_else(|| "write it as +05:30".into())
 }
 
 pub(super) fn run(options: &Options) -> Result<Answer, Failure> {
-    let mut paper = match options.kind {
-        Kind::Tags | Kind::Labels | Kind::Register => of_yard(options)?,
-        _ => of_stop(options)?,
-    };
+    let mut paper = if options.kind.of_stop() { of_stop(options)? } else { of_yard(options)? };
     paper.size = options.paper.into();
     if let Some(scale) = options.scale {
         paper.scale *= scale;
@@ -99,24 +93,20 @@ pub(super) fn run(options: &Options) -> Result<Answer, Failure> {
 fn of_yard(options: &Options) -> Result<Paper, Failure> {
     let named = options.ledger.as_deref();
     let ledger = Ledger::read(named)?;
-    if options.kind == Kind::Register {
-        let offset = options.offset.unwrap_or(Offset::UTC);
-        return papers::register(&ledger, &options.of, options.place.as_deref(), offset);
-    }
-    let pack = match (&options.pack, Which::of(named)?) {
-        (Some(pack), _) => pack,
-        (None, Which::Demo) => "demo-operator+au",
-        (None, Which::File(_)) => {
-            let help = "add --pack au, or your operator's pack over it";
-            return Err(Failure::asked("it is not said which rules give the use-by day", help));
-        }
+    let judge = || {
+        let pack = match (&options.pack, Which::of(named)?) {
+            (Some(pack), _) => pack,
+            (None, Which::Demo) => "demo-operator+au",
+            (None, Which::File(_)) => {
+                let help = "add --pack au, or your operator's pack over it";
+                return Err(Failure::asked("it is not said which rules give the use-by day", help));
+            }
+        };
+        let at = options.at.map_or_else(world::now, |moment| moment.instant);
+        Ok(Judge::of(load::rules(pack)?, at, Offset::UTC))
     };
-    let at = options.at.map_or_else(world::now, |moment| moment.instant);
-    let judge = Judge::of(load::rules(pack)?, at, Offset::UTC);
-    match options.kind {
-        Kind::Labels => papers::labels(&ledger, &judge, &options.of),
-        _ => papers::tags(&ledger, &judge, &options.of),
-    }
+    let clock = (options.place.as_deref(), options.offset.unwrap_or(Offset::UTC));
+    make::of_yard(options.kind, &options.of, &ledger, judge, clock)
 }
 
 fn of_stop(options: &Options) -> Result<Paper, Failure> {
@@ -126,29 +116,26 @@ fn of_stop(options: &Options) -> Result<Paper, Failure> {
     let units = options.units.choose(&stage.document_units);
     let assessment = assess(&stage, &choice, &units);
     let stop = Stop { stage: &stage, choice: &choice, assessment: &assessment, units: &units };
-    let made = || Made::of(&source, &stage, &choice, None);
-    Ok(match options.kind {
-        Kind::Fuel => papers::fuel(&stop),
-        Kind::Sheet => {
-            let made = made()?;
-            papers::sheet(&made.head, &made.sheet)
-        }
-        Kind::Briefing => papers::cards(&stop, options.language)?,
-        Kind::Apron => papers::apron(&stop),
-        Kind::Spill => papers::spill(&stop, &made()?.sheet),
-        Kind::Record => record(options, &stop, &made()?)?,
-        _ => papers::load(&stop),
-    })
+    let progress = match &options.progress {
+        Some(file) => Some(progress(&world::read(file)?)?),
+        None => None,
+    };
+    let ledger = match progress {
+        None if matches!(options.kind, Kind::Record | Kind::Spill) => ledger(options, &source)?,
+        _ => None,
+    };
+    let records = match (&progress, &ledger) {
+        (Some(progress), _) => Records::Progress(progress),
+        (None, Some(ledger)) => Records::Ledger(ledger),
+        (None, None) => Records::None,
+    };
+    let at = options.at.map(|moment| moment.instant);
+    make::of_stop(options.kind, &stop, &source, options.language, at, &records)
 }
 
-/// The record of a stop, from a file of progress or from the ledger.
-fn record(options: &Options, stop: &Stop<'_>, made: &Made) -> Result<Paper, Failure> {
-    let kept = if let Some(file) = &options.progress {
-        papers::kept(&progress(&world::read(file)?)?, made)?
-    } else if options.ledger.is_some() || Which::of(None).is_ok_and(|which| which.exists()) {
-        papers::kept(Ledger::read(options.ledger.as_deref())?.store_ref(), made)?
-    } else {
-        None
-    };
-    Ok(papers::record(stop, made, kept.as_ref()))
+/// The ledger that is named, that of the demonstration, or the usual one where it is there.
+fn ledger(options: &Options, source: &Source) -> Result<Option<Ledger>, Failure> {
+    let named = options.ledger.as_deref().or(source.built_in.then_some(DEMO));
+    let there = named.is_some() || Which::of(None).is_ok_and(|which| which.exists());
+    there.then(|| Ledger::read(named)).transpose()
 }

@@ -1,7 +1,6 @@
 //! `report`: what must be told to whom after an event, what to keep, and a draft.
 
 use clap::{Args, ValueEnum};
-use jiff::SignedDuration;
 use stillprop_rules::{builtin, pack::Event};
 
 use super::Answer;
@@ -10,7 +9,7 @@ use crate::{
     problem::Failure,
     report::event::{self as page, Happened},
     world,
-    yard::{Ledger, Which, history},
+    yard::{Ledger, Which},
 };
 
 /// Options of `report`.
@@ -21,7 +20,8 @@ pub(super) struct Options {
     kind: Kind,
     /// The turnaround at which it happened; `demo` means a built-in one
     file: String,
-    /// When it happened, as `2026-12-03T13:20:00+05:30`; the planned departure when left out
+    /// When it happened, as `2026-12-03T13:20:00+05:30`; that of the stop on the run sheet, else the planned
+    /// departure, when left out
     #[arg(long, value_name = "TIME")]
     at: Option<String>,
     /// What was seen, in a sentence; may be given several times
@@ -64,11 +64,6 @@ impl Kind {
     }
 }
 
-/// Records this long before and after the event go into the draft.
-const AROUND: SignedDuration = SignedDuration::from_hours(24);
-/// At most so many.
-const MOST: usize = 40;
-
 pub(super) fn run(options: &Options) -> Result<Answer, Failure> {
     let source = world::read(&options.file)?;
     let (pack, named) = (options.pack.as_deref(), options.ledger.as_deref());
@@ -84,25 +79,24 @@ pub(super) fn run(options: &Options) -> Result<Answer, Failure> {
             Failure::asked(format!("`{text}` is no time"), help)
         })?,
     };
-    let around = (at.saturating_sub(AROUND), at.saturating_add(AROUND));
-    let (Ok(from), Ok(to)) = around else {
-        return Err(Failure::asked("no such time", "write a time of these years"));
-    };
+    let event = options.kind.event();
     let demo = source.built_in.then_some(crate::yard::DEMO);
     let named = named.or(demo);
     let records = match named.is_some() || Which::of(None).is_ok_and(|which| which.exists()) {
-        true => Some(history::between(&Ledger::read(named)?, (from, to), MOST)?),
+        true => Some(page::story(&Ledger::read(named)?, &source, (&stage, &choice), at)?),
         false => None,
     };
+    let called = records.as_ref().and_then(|story| page::called_at(event, story));
+    let called = called.filter(|_| options.at.is_none());
     let guides = builtin::events()?;
     let happened = Happened {
-        event: options.kind.event(),
+        event,
         guides,
         rules: &rules,
         stage: &stage,
         choice: &choice,
-        at,
-        said: options.at.is_some(),
+        at: called.unwrap_or(at),
+        said: options.at.is_some() || called.is_some(),
         seen: &options.seen,
         records,
     };

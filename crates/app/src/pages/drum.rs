@@ -3,7 +3,8 @@
 use maud::{Markup, html};
 use stillprop_turnaround::assess::Limit;
 
-use super::{bits, bits::encoded, record::Form};
+use super::{bits, bits::encoded, papers, record::Form};
+use crate::papers::Kind;
 
 /// One container.
 pub(crate) struct DrumPage {
@@ -59,6 +60,7 @@ impl DrumPage {
                 dt { "rack" } dd { (self.rack.as_deref().unwrap_or("not said")) }
                 dt { "code" } dd { (self.code) }
             }
+            p { a href=(papers::address(Kind::Tags, &self.id)) { "Its tag to print" } ", " a href="/papers" { "papers" } }
             @if self.records {
                 section aria-labelledby="record" {
                     h2 id="record" { "Record" }

@@ -16,6 +16,7 @@
 //! | `sheet` | the run sheet |
 //! | `typed` | what was typed |
 //! | `yard`, `drum`, `record` | the yard, one container, what is recorded |
+//! | `papers` | papers to print |
 //! | `documents`, `packs` | documents as text; packs side by side |
 
 pub(crate) mod assets;
@@ -28,6 +29,7 @@ pub(crate) mod first;
 pub(crate) mod frame;
 pub(crate) mod offered;
 pub(crate) mod packs;
+pub(crate) mod papers;
 pub(crate) mod pictures;
 pub(crate) mod record;
 pub(crate) mod sheet;

@@ -65,6 +65,7 @@ impl YardPage {
             @if self.places.is_empty() {
                 p { "Nothing is recorded of any container yet." @if self.records { " The first thing to record is that one came in." } }
             }
+            @if !self.places.is_empty() { p { a href="/papers" { "Papers: tags, labels, the register" } } }
             section aria-labelledby="due" {
                 h2 id="due" { "Due" }
                 @if self.due.is_empty() { p { "Nothing that is known of." } }
@@ -86,7 +87,7 @@ fn one(place: &PlaceRow) -> Markup {
     html! {
         section {
             h2 { (place.name) }
-            figure.picture { (PreEscaped(&place.picture)) }
+            figure.picture.rack { (PreEscaped(&place.picture)) }
             details {
                 summary { (place.drums.len()) " containers" }
                 ul.short {

@@ -20,8 +20,8 @@ pub(crate) fn apron(stop: &Stop<'_>) -> Paper {
     }
     // On a page of its own, as large as it goes.
     paper.blocks.push(stop.picture(Picture::Apron));
-    paper.blocks.extend(limits(stop, &[Family::Site, Family::Static, Family::Start]));
     paper.blocks.extend([Block::Heading("The strip".into()), stop.picture(Picture::Profile)]);
+    paper.blocks.extend(limits(stop, &[Family::Site, Family::Static, Family::Start]));
     let cautions = stop.assessment.cautions.iter().map(|caution| (*caution).to_owned());
     paper.blocks.extend([Block::Heading("Cautions".into()), Block::List(cautions.collect())]);
     paper

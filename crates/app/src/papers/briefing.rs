@@ -63,7 +63,7 @@ pub(crate) fn cards(stop: &Stop<'_>, language: Language) -> Result<Paper, Failur
         language: language.tag().into(),
         right_to_left: language == Language::Ar,
         // Read aloud and handed round: a little larger than the papers of the office.
-        scale: 1.12,
+        scale: 1.08,
         blocks,
         ..Paper::default()
     };

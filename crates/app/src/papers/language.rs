@@ -33,6 +33,17 @@ impl Language {
         }
     }
 
+    /// Its name for those who read it.
+    pub(crate) const fn own_name(self) -> &'static str {
+        match self {
+            Self::En => "English",
+            Self::Fr => "français",
+            Self::Es => "español",
+            Self::Pt => "português",
+            Self::Ar => "العربية",
+        }
+    }
+
     const fn text(self) -> &'static str {
         match self {
             Self::En => include_str!("../../lang/en.ftl"),

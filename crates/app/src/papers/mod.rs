@@ -6,6 +6,7 @@ mod briefing;
 mod fuel;
 mod language;
 mod load;
+pub(crate) mod make;
 mod record;
 mod sheet;
 mod spill;
@@ -21,11 +22,11 @@ use stillprop_turnaround::{
     units::Units,
 };
 
-pub(crate) use self::{
+pub(crate) use self::language::Language;
+use self::{
     apron::apron,
     briefing::cards,
     fuel::fuel,
-    language::Language,
     load::load,
     record::{kept, record},
     sheet::sheet,
@@ -64,6 +65,11 @@ pub(crate) enum Kind {
 }
 
 impl Kind {
+    /// Of a stop; else of the yard.
+    pub(crate) const fn of_stop(self) -> bool {
+        !matches!(self, Self::Tags | Self::Labels | Self::Register)
+    }
+
     /// The paper as a person says it.
     pub(crate) const fn words(self) -> &'static str {
         match self {
@@ -217,6 +223,14 @@ const fn mass_known(known: MassKnown) -> &'static str {
         MassKnown::Stated => "stated",
         MassKnown::Standard => "standard",
     }
+}
+
+/// Letters as many times larger as a person may ask for.
+pub(crate) fn scale(text: &str) -> Result<f32, String> {
+    let read: Result<f32, _> = text.parse();
+    read.ok()
+        .filter(|scale| (0.7..=3.0).contains(scale))
+        .ok_or_else(|| "from 0.7 to 3; 1.5 is large print".into())
 }
 
 /// The bytes of a paper.

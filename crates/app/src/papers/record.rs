@@ -3,9 +3,8 @@
 use std::ops::ControlFlow;
 
 use stillprop_ledger::{
-    event::{Body, v2::Outcome},
-    record::{Record, Subject},
-    runs::{Run, Standing},
+    record::{Record, RecordId, Subject},
+    runs::Run,
     store::Store,
 };
 use stillprop_papers::{Block, Column, Paper, Row, Table};
@@ -14,7 +13,10 @@ use super::{Kind, Stop, fact, limits, notes, of_stop};
 use crate::{
     problem::Failure,
     sheet::begin::Made,
-    yard::{convert, history},
+    yard::{
+        convert,
+        words::{self, Names},
+    },
 };
 
 /// What a store holds of the last sheet of a stop.
@@ -53,7 +55,7 @@ pub(crate) fn record(stop: &Stop<'_>, made: &Made, kept: Option<&Kept>) -> Paper
         Some(kept) => {
             facts.extend([
                 fact("Run sheet", kept.run.sheet.to_string()),
-                fact("Stands", standing(&kept.run.standing)),
+                fact("Stands", words::standing(&kept.run.standing)),
                 fact("Records", kept.records.len().to_string()),
             ]);
             paper.blocks.push(Block::Facts(facts));
@@ -64,7 +66,7 @@ pub(crate) fn record(stop: &Stop<'_>, made: &Made, kept: Option<&Kept>) -> Paper
                         .into(),
                 ));
             }
-            paper.blocks.extend(done(stop, kept));
+            paper.blocks.extend(done(stop, made, kept));
         }
     }
     paper.blocks.extend(limits(stop, &stillprop_turnaround::limits::Family::ASSESSED));
@@ -75,38 +77,18 @@ pub(crate) fn record(stop: &Stop<'_>, made: &Made, kept: Option<&Kept>) -> Paper
     paper
 }
 
-fn standing(standing: &Standing) -> String {
-    match standing {
-        Standing::Open => "open".into(),
-        Standing::Interrupted => "broken off".into(),
-        Standing::Stopped(stops) => format!("STOPPED, {} stop(s) called", stops.len()),
-        Standing::Closed(Outcome::Finished) => "finished".into(),
-        Standing::Closed(_) => "ended before its end".into(),
-    }
-}
-
-fn done(stop: &Stop<'_>, kept: &Kept) -> Vec<Block> {
-    let offset = stop.stage.here.offset;
+fn done(stop: &Stop<'_>, made: &Made, kept: &Kept) -> Vec<Block> {
+    let names = Names { yard: None, tasks: &made.sheet.tasks };
     let rows = kept.records.iter().map(|record| {
-        let at = convert::instant(record.order.at_ms).map(|at| offset.to_datetime(at));
-        let at = at.map(|at| at.strftime("%Y-%m-%d %H:%M:%S").to_string());
-        let event = record.event().ok();
-        let event = event.and_then(|event| match event {
-            Body::V1(event) => serde_json::to_value(event).ok(),
-            Body::V2(event) => serde_json::to_value(event).ok(),
-        });
-        let mut event = event.unwrap_or_else(|| "a record that cannot be read".into());
-        if let Some(fields) = event.as_object_mut().and_then(|event| event.values_mut().next())
-            && let Some(fields) = fields.as_object_mut()
-        {
-            // It stands at the head of the paper.
-            fields.remove("sheet");
-        }
+        let what = match record.event() {
+            Ok(event) => words::body(&event, names),
+            Err(_) => words::UNREADABLE.to_owned(),
+        };
         Row::from_iter([
-            at.unwrap_or_else(|| "unknown".into()),
+            local(stop, record.order.at_ms),
             record.author.clone(),
-            history::plain(&event),
-            record.hash.to_string(),
+            what,
+            grouped(&record.hash.to_string()),
         ])
     });
     let columns = ["When, local", "Who", "What", "Hash of the record"];
@@ -120,9 +102,39 @@ fn done(stop: &Stop<'_>, kept: &Kept) -> Vec<Block> {
         ),
     ];
     if !kept.run.findings.is_empty() {
-        let findings = kept.run.findings.iter().map(|it| format!("{:?} ({})", it.what, it.record));
         blocks.push(Block::Heading("Does not add up".into()));
-        blocks.push(Block::List(findings.collect()));
+        blocks.push(Block::Table(findings(stop, kept, names)));
     }
     blocks
+}
+
+/// What does not add up, each with the record that it is about and its hash.
+fn findings(stop: &Stop<'_>, kept: &Kept, names: Names<'_>) -> Table {
+    let hash = |id: RecordId| {
+        let record = kept.records.iter().find(|record| record.id == id);
+        record.map_or_else(|| "not here".to_owned(), |record| grouped(&record.hash.to_string()))
+    };
+    let rows = kept.run.findings.iter().map(|finding| {
+        Row::from_iter([
+            local(stop, finding.at_ms),
+            words::oddity(&finding.what, names),
+            finding.record.to_string(),
+            hash(finding.record),
+        ])
+    });
+    let columns = ["When, local", "What", "Record", "Its hash"];
+    Table { columns: columns.map(Column::words).to_vec(), rows: rows.collect() }
+}
+
+/// A hash in groups of sixteen digits: for the eye, and so that a line may break between them.
+fn grouped(hash: &str) -> String {
+    let digits: Vec<char> = hash.chars().collect();
+    let groups: Vec<String> = digits.chunks(16).map(|group| group.iter().collect()).collect();
+    groups.join(" ")
+}
+
+fn local(stop: &Stop<'_>, at_ms: i64) -> String {
+    let at = convert::instant(at_ms).map(|at| stop.stage.here.offset.to_datetime(at));
+    let at = at.map(|at| at.strftime("%Y-%m-%d %H:%M:%S").to_string());
+    at.unwrap_or_else(|| "unknown".into())
 }

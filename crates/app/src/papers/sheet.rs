@@ -21,6 +21,7 @@ pub(crate) fn sheet(head: &Head, sheet: &Sheet) -> Paper {
     let mut paper = paper(&capital(Kind::Sheet.words()), &head.title, lines, stamp.into());
     let blocks = &mut paper.blocks;
     blocks.push(Block::Text(explained(sheet)));
+    blocks.push(Block::List(cautions(head).into_iter().map(str::to_owned).collect()));
     if sheet.begins.has(Flag::Spill) {
         blocks.push(Block::Warning(
             "FUEL LIES ON THE GROUND: first the steps of FUEL IS SPILLED, at the end.".into(),
@@ -60,8 +61,6 @@ pub(crate) fn sheet(head: &Head, sheet: &Sheet) -> Paper {
         blocks.push(Block::Ticks(steps.collect()));
         blocks.push(Block::Text(format!("Then: {}", plan.afterwards)));
     }
-    blocks.push(Block::Heading("Cautions".into()));
-    blocks.push(Block::List(cautions(head).into_iter().map(str::to_owned).collect()));
     paper
 }
 

@@ -1,7 +1,10 @@
-//! The spill report: what the documents and packs know is filled in, the rest is lines to write on.
+//! The spill report: what the documents, the packs and the ledger know is filled in, lines to
+//! write on where they are silent.
 
+use jiff::Timestamp;
 use stillprop_calc::{quantity::FromAmount, unit};
-use stillprop_papers::{Block, Paper, Tick};
+use stillprop_ledger::event::v2;
+use stillprop_papers::{Block, Column, Paper, Row, Table, Tick};
 use stillprop_turnaround::{
     assess::ground::SpillView,
     sheet::{Facts, Sheet, Stop as StopAction},
@@ -10,28 +13,92 @@ use stillprop_turnaround::{
 };
 
 use super::{Kind, Stop, fact, of_stop};
+use crate::yard::story::{Said, Story};
 
-/// The spill report of a stop.
-pub(crate) fn spill(stop: &Stop<'_>, sheet: &Sheet) -> Paper {
+/// The spill report of a stop, with what the ledger tells of it; `None` without a ledger.
+pub(crate) fn spill(stop: &Stop<'_>, sheet: &Sheet, story: Option<&Story>) -> Paper {
     let mut paper = of_stop(Kind::Spill, stop);
     paper.head.stamp = if stop.assessment.invented { "invented data" } else { "" }.to_owned();
     let fuel = &stop.stage.documents.turnaround.fuel;
-    paper.blocks.push(Block::Facts(vec![
+    let mut facts = vec![
         fact("Place", stop.stage.here.name.clone()),
         fact("Aeroplane", stop.assessment.aircraft.clone()),
         fact("Grade", fuel.grade.value.clone()),
-    ]));
+    ];
+    let called = story.and_then(|story| story.called(v2::Stop::Spill));
+    if let Some(called) = called {
+        facts.push(fact("Stop called", format!("{} by {}", local(stop, called.at), called.by)));
+    }
+    paper.blocks.push(Block::Facts(facts));
     let spills = stop.assessment.ground.as_ref().map_or(&[][..], |view| &view.spills[..]);
     if spills.is_empty() {
-        paper.blocks.push(Block::Text("The documents tell of no spill: fill in all of it.".into()));
+        paper.blocks.push(Block::Text(
+            "The documents tell of no spill: how much and where is to be filled in.".into(),
+        ));
     }
     for one in spills {
         paper.blocks.extend(known(stop, one));
     }
-    paper.blocks.extend(done(sheet));
+    paper.blocks.extend(recorded(stop, story));
+    let steps = story.is_some_and(|story| story.steps.iter().any(|it| it.stop == v2::Stop::Spill));
+    if !steps {
+        paper.blocks.extend(done(sheet));
+    }
     paper.blocks.extend([Block::Heading("To be told".into()), Block::List(told(stop))]);
-    paper.blocks.extend(blanks());
+    let drawn = story.is_some_and(|story| !story.drawn.is_empty());
+    paper.blocks.extend(blanks(&Known {
+        when: called.is_some(),
+        doing: story.is_some_and(|story| !story.readings.is_empty()) || drawn,
+        width: !spills.is_empty() && spills.iter().all(|spill| spill.area.is_some()),
+        much: !spills.is_empty(),
+        weather: stop.stage.documents.turnaround.weather.metar.is_some(),
+    }));
     paper
+}
+
+fn local(stop: &Stop<'_>, at: Option<Timestamp>) -> String {
+    let at = at.map(|at| stop.stage.here.offset.to_datetime(at));
+    at.map_or_else(|| "unknown".into(), |at| at.strftime("%Y-%m-%d %H:%M").to_string())
+}
+
+/// What the ledger tells: fuel that went in, readings, stops and what was done, with who and when.
+fn recorded(stop: &Stop<'_>, story: Option<&Story>) -> Vec<Block> {
+    let Some(story) = story else {
+        return vec![Block::Text("No ledger was looked in: nothing of it is filled in here.".into())];
+    };
+    let table = |what: &str, rows: Vec<Row>| {
+        let columns = ["When, local", what, "Recorded by"].map(Column::words).to_vec();
+        Block::Table(Table { columns, rows })
+    };
+    let row = |said: &Said| {
+        Row::from_iter([local(stop, said.at), said.what.clone(), said.by.clone()])
+    };
+    let mut blocks = Vec::new();
+    let mut part = |title: &str, what: &str, rows: Vec<Row>| {
+        if !rows.is_empty() {
+            blocks.extend([Block::Heading(title.into()), table(what, rows)]);
+        }
+    };
+    let drawn = story.drawn.iter().map(|it| {
+        let fuel = it.fuel.join(" and ");
+        Row::from_iter([local(stop, it.at), format!("{}: {fuel}", it.what), it.by.clone()])
+    });
+    part("Fuel that went in, by the ledger", "Litres, from what, of what batch", drawn.collect());
+    let readings = story.readings.iter().map(row);
+    part("Read on the run sheet", "Task and reading", readings.collect());
+    part("Stops called", "What", story.stops.iter().map(|it| row(&it.said)).collect());
+    part("What was done, by the records", "Step", story.steps.iter().map(|it| row(&it.said)).collect());
+    if blocks.is_empty() {
+        let none = "The ledger has nothing of this aeroplane within a day of it.";
+        blocks.push(Block::Text(none.into()));
+    }
+    if story.beside > 0 {
+        blocks.push(Block::Small(format!(
+            "{} records of this place and time about other drums and aeroplanes are left out.",
+            story.beside
+        )));
+    }
+    blocks
 }
 
 fn known(stop: &Stop<'_>, spill: &SpillView) -> Vec<Block> {
@@ -70,7 +137,7 @@ fn done(sheet: &Sheet) -> Vec<Block> {
         title: step.title.clone(),
         ..Tick::default()
     });
-    vec![Block::Heading("What was done, in this order".into()), Block::Ticks(ticks.collect())]
+    vec![Block::Heading("What is done, in this order".into()), Block::Ticks(ticks.collect())]
 }
 
 fn told(stop: &Stop<'_>) -> Vec<String> {
@@ -87,40 +154,63 @@ fn told(stop: &Stop<'_>) -> Vec<String> {
     reports.map(line).to_vec()
 }
 
-fn blanks() -> Vec<Block> {
-    let part = |title: &str, lines: &[&str]| {
-        let lines = lines.iter().map(|line| (*line).to_owned()).collect();
+/// What is known, and so needs no line.
+struct Known {
+    /// When it was seen.
+    when: bool,
+    /// What was being done.
+    doing: bool,
+    /// How wide it is.
+    width: bool,
+    /// How much it is.
+    much: bool,
+    /// Wind and weather.
+    weather: bool,
+}
+
+fn blanks(known: &Known) -> Vec<Block> {
+    let part = |title: &str, lines: &[(bool, &str)]| {
+        let lines = lines.iter().filter(|(known, _)| !known);
+        let lines = lines.map(|(_, line)| (*line).to_owned()).collect();
         [Block::Heading(title.into()), Block::Blanks(lines)]
     };
     [
-        part("When and who", &["Date and time it was seen", "Seen by", "Report written by"]),
+        part(
+            "When and who",
+            &[
+                (known.when, "Date and time it was seen"),
+                (false, "Seen by"),
+                (false, "Report written by"),
+            ],
+        ),
         part(
             "What happened",
             &[
-                "What was being done",
-                "What leaked, and why as far as known",
-                "How much, and how that is known",
-                "Longest width of the wet ground, and what kind of ground",
-                "Drains, water or soil it reached",
-                "Wind and weather",
+                (known.doing, "What was being done"),
+                (false, "What leaked, and why as far as known"),
+                (known.much, "How much, and how that is known"),
+                (known.width, "Longest width of the wet ground"),
+                (false, "What kind of ground"),
+                (false, "Drains, water or soil it reached"),
+                (known.weather, "Wind and weather"),
             ],
         ),
         part(
             "People and things",
             &[
-                "Anybody splashed, breathing vapour or hurt",
-                "Fuel on or in the aeroplane",
-                "Photos kept where",
+                (false, "Anybody splashed, breathing vapour or hurt"),
+                (false, "Fuel on or in the aeroplane"),
+                (false, "Photos kept where"),
             ],
         ),
         part(
             "Afterwards",
             &[
-                "Who was told, when and how",
-                "Sorbent and soil taken up, and where it is",
-                "Ground dry and without smell at",
-                "Who said that work goes on, when",
-                "Name and signature",
+                (false, "Who was told, when and how"),
+                (false, "Sorbent and soil taken up, and where it is"),
+                (false, "Ground dry and without smell at"),
+                (false, "Who said that work goes on, when"),
+                (false, "Name and signature"),
             ],
         ),
     ]

@@ -2,6 +2,7 @@
 //! description of the API is made from the same types, so that neither can say what the other does
 //! not. Values are not rounded; each carries its unit.
 
+pub(crate) mod event;
 pub(crate) mod ground;
 pub(crate) mod packs;
 pub(crate) mod ready;

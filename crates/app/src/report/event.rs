@@ -3,7 +3,8 @@
 use std::fmt::Write;
 
 use jiff::{SignedDuration, Timestamp};
-use serde_json::{Value, json};
+use serde_json::Value;
+use stillprop_ledger::event::v2::Stop as Called;
 use stillprop_calc::{quantity::FromAmount, unit};
 use stillprop_rules::{
     events::Guides,
@@ -14,13 +15,24 @@ use stillprop_rules::{
 use stillprop_turnaround::{
     manifest::Manifest,
     stage::{Choice, Stage},
+    units::Round,
 };
 
 use super::{
+    answer::{self, event as answers},
     bars,
     text::{CAUTION, WIDTH, wrapped},
 };
-use crate::yard::history::Past;
+use crate::{
+    problem::Failure,
+    sheet::begin::Made,
+    world::Source,
+    yard::{
+        Ledger,
+        history::Past,
+        story::{Said, Sought, Story},
+    },
+};
 
 /// An event at a stop.
 pub(crate) struct Happened<'a> {
@@ -31,11 +43,46 @@ pub(crate) struct Happened<'a> {
     pub(crate) choice: &'a Choice,
     /// When it happened.
     pub(crate) at: Timestamp,
-    /// The time was said; else it is the planned departure.
+    /// The time was said, or a stop was recorded; else it is the planned departure.
     pub(crate) said: bool,
     pub(crate) seen: &'a [String],
-    /// Records around that time; `None` without a ledger.
-    pub(crate) records: Option<Vec<Past>>,
+    /// What the records around that time tell; `None` without a ledger.
+    pub(crate) records: Option<Story>,
+}
+
+/// What the ledger tells of a stop around a time.
+pub(crate) fn story(
+    ledger: &Ledger,
+    source: &Source,
+    (stage, choice): (&Stage, &Choice),
+    at: Timestamp,
+) -> Result<Story, Failure> {
+    // Without a sheet the tasks keep their short names.
+    let made = Made::of(source, stage, choice, None).ok();
+    let drums = &stage.documents.turnaround.fuel.drums;
+    let sought = Sought {
+        registration: &stage.documents.aircraft.registration,
+        place: &stage.documents.strip.name,
+        drums: drums.iter().map(|draw| draw.drum.value.as_str()).collect(),
+        at,
+        tasks: made.as_ref().map_or(&[], |made| &made.sheet.tasks),
+    };
+    Story::read(ledger, &sought)
+}
+
+/// The stop of a run sheet that goes with an event.
+const fn stop_of(event: Event) -> Option<Called> {
+    match event {
+        Event::Spill => Some(Called::Spill),
+        Event::WrongFuel => Some(Called::WrongFuel),
+        Event::Injury => Some(Called::Injury),
+        Event::PropellerStrike | Event::Runaway => None,
+    }
+}
+
+/// When the stop of this event was last called on a run sheet.
+pub(crate) fn called_at(event: Event, story: &Story) -> Option<Timestamp> {
+    story.called(stop_of(event)?)?.at
 }
 
 /// A duty with its time worked out.
@@ -81,6 +128,12 @@ impl Happened<'_> {
         format!("{} {offset}", offset.to_datetime(at).strftime("%Y-%m-%d %H:%M"))
     }
 
+    /// Something recorded: when, what, who.
+    fn line(&self, said: &Said) -> String {
+        let at = said.at.map_or_else(|| "[when?]".to_owned(), |at| self.local(at));
+        format!("{at}: {} (recorded by {})", said.what, said.by)
+    }
+
     /// Lines of the draft, what is not known in square brackets.
     fn draft(&self) -> Vec<(&'static str, String)> {
         let documents = &self.stage.documents;
@@ -92,18 +145,11 @@ impl Happened<'_> {
                 person.role == stillprop_turnaround::document::turnaround::Role::Pilot
             });
         let legs: Vec<&str> = turnaround.legs.iter().map(|leg| leg.name.value.as_str()).collect();
-        let goods: Vec<&str> =
-            self.stage.screening.things.iter().map(|one| one.thing.said.as_str()).collect();
-        let asked = self.stage.screening.people_unasked.is_empty()
-            && self.stage.screening.items_unasked.is_empty();
-        let drums: Vec<&str> =
-            turnaround.fuel.drums.iter().map(|draw| draw.drum.value.as_str()).collect();
         let when = match self.said {
             true => self.local(self.at),
             false => "[when?]".to_owned(),
         };
-        let or = |text: String, none: &str| if text.is_empty() { none.to_owned() } else { text };
-        vec![
+        let mut draft = vec![
             ("aeroplane", format!("{}, {}", aircraft.registration, aircraft.type_name)),
             ("owner and operator", "[who?]".to_owned()),
             ("pilot in command", pilot.map_or("[who?]".into(), |pilot| pilot.name.clone())),
@@ -114,27 +160,94 @@ impl Happened<'_> {
             ),
             ("place", format!("{}, [where on it?]", self.stage.here.name)),
             ("day and time", when),
-            ("fuel", {
-                let drums = or(drums.join(", "), "[from what?]");
-                format!("{}, from {drums}; [how much?]", turnaround.fuel.grade.value)
-            }),
-            (
-                "dangerous goods on board",
-                match (asked, goods.is_empty()) {
-                    (false, _) => "[not everybody was asked]".to_owned(),
-                    (true, true) => "none declared".to_owned(),
-                    (true, false) => goods.join(", "),
-                },
-            ),
+            ("fuel", self.fuel()),
+        ];
+        if self.event == Event::Spill {
+            draft.push(("spilt", self.spilt()));
+        }
+        draft.extend([
+            ("dangerous goods on board", self.goods()),
             ("weather", weather(self.stage)),
-            (
-                "what happened",
-                or(self.seen.join(" "), "[what was seen, in order, without guesses]"),
-            ),
+            ("what happened", self.happened()),
+            ("read on the run sheet", self.read()),
+            ("done after it", self.after()),
             ("damage", "[to the aeroplane, to other things]".to_owned()),
-            ("seen by", "[names, and what each says]".to_owned()),
-        ]
+            ("seen by", self.seen_by()),
+        ]);
+        draft
     }
+
+    /// What went into it by the records; else what the documents plan.
+    fn fuel(&self) -> String {
+        let fuel = &self.stage.documents.turnaround.fuel;
+        let drawn = self.records.iter().flat_map(|story| &story.drawn);
+        let drawn: Vec<String> = drawn
+            .map(|it| {
+                let said = Said { at: it.at, by: it.by.clone(), what: it.what.clone() };
+                format!("{}, {}", or(it.fuel.join(" and "), "[what fuel?]"), self.line(&said))
+            })
+            .collect();
+        if !drawn.is_empty() {
+            return drawn.join("; ");
+        }
+        let drums: Vec<&str> = fuel.drums.iter().map(|draw| draw.drum.value.as_str()).collect();
+        let drums = or(drums.join(", "), "[from what?]");
+        format!("planned {} from {drums}; [how much went in?]", fuel.grade.value)
+    }
+
+    fn spilt(&self) -> String {
+        let ground = self.stage.documents.turnaround.ground.as_ref();
+        let spills = ground.map_or(&[][..], |ground| &ground.spills);
+        let units = self.stage.document_units;
+        let words = spills.iter().map(|spill| {
+            format!("{}: {}", spill.what.value, units.fuel(spill.volume.value, Round::Up))
+        });
+        or(words.collect::<Vec<_>>().join("; "), "[how much, and how is that known?]")
+    }
+
+    fn goods(&self) -> String {
+        let screening = &self.stage.screening;
+        let goods: Vec<&str> = screening.things.iter().map(|it| it.thing.said.as_str()).collect();
+        if !screening.people_unasked.is_empty() || !screening.items_unasked.is_empty() {
+            return "[not everybody was asked]".to_owned();
+        }
+        or(goods.join(", "), "none declared")
+    }
+
+    /// What was seen, after what was called on the run sheet.
+    fn happened(&self) -> String {
+        let called = self.records.iter().flat_map(|story| &story.stops);
+        let all = called.map(|it| self.line(&it.said)).chain(self.seen.iter().cloned());
+        let none = "[what was seen, in order, without guesses]";
+        or(all.collect::<Vec<_>>().join("; "), none)
+    }
+
+    fn read(&self) -> String {
+        let readings = self.records.iter().flat_map(|story| &story.readings);
+        let all: Vec<String> = readings.map(|it| self.line(it)).collect();
+        or(all.join("; "), "[no reading is recorded: what was read, by whom?]")
+    }
+
+    fn after(&self) -> String {
+        let steps = self.records.iter().flat_map(|story| &story.steps);
+        let all: Vec<String> = steps.map(|it| self.line(&it.said)).collect();
+        or(all.join("; "), "[what was done, when, by whom?]")
+    }
+
+    fn seen_by(&self) -> String {
+        let said = self.records.iter().flat_map(|story| story.stops.iter().chain(&story.steps));
+        let mut hands: Vec<&str> = said.map(|it| it.said.by.as_str()).collect();
+        hands.sort_unstable();
+        hands.dedup();
+        match hands.is_empty() {
+            true => "[names, and what each says]".to_owned(),
+            false => format!("{} made the records; [others, and what each says]", hands.join(", ")),
+        }
+    }
+}
+
+fn or(text: String, none: &str) -> String {
+    if text.is_empty() { none.to_owned() } else { text }
 }
 
 fn weather(stage: &Stage) -> String {
@@ -173,20 +286,39 @@ pub(crate) fn text(happened: &Happened<'_>) -> String {
     for (what, says) in happened.draft() {
         rows(&mut out, &format!("{what}: {says}"), 2);
     }
-    match &happened.records {
-        None => rows(&mut out, "records: no ledger is here", 2),
-        Some(records) if records.is_empty() => {
-            rows(&mut out, "records: none within a day of it", 2);
-        }
-        Some(records) => {
-            let _ = writeln!(out, "  records within a day of it:");
-            for line in records.iter().flat_map(|past| past.line.lines()) {
-                rows(&mut out, line.trim(), 4);
-            }
-        }
-    }
+    records(&mut out, happened);
     let _ = writeln!(out, "\n{CAUTION}");
     out
+}
+
+fn records(out: &mut String, happened: &Happened<'_>) {
+    let Some(story) = &happened.records else {
+        rows(out, "records: no ledger is here", 2);
+        return;
+    };
+    if story.records.is_empty() {
+        rows(out, "records: none of this aeroplane within a day of it", 2);
+    } else {
+        let _ = writeln!(out, "  records of this aeroplane within a day of it:");
+    }
+    if story.more > 0 {
+        rows(out, &format!("{} earlier ones are left out here", story.more), 4);
+    }
+    for past in &story.records {
+        let Past { at, about, what, answer, .. } = past;
+        let at = at.map_or_else(|| "time unknown".to_owned(), |at| happened.local(at));
+        let hash = answer.hash.as_deref().map_or("", |hash| hash.get(..16).unwrap_or(hash));
+        rows(out, &format!("{at}  {}: {about}: {what}", answer.author), 4);
+        rows(out, &format!("record {}, hash {hash}", answer.record), 8);
+    }
+    if story.beside > 0 {
+        let beside = story.beside;
+        let words = format!(
+            "{beside} records of this place and time are about other drums and aeroplanes and are \
+             left out: stillprop yard show DRUM has them"
+        );
+        rows(out, &words, 2);
+    }
 }
 
 fn section(out: &mut String, title: &str, of: &[String]) {
@@ -222,43 +354,35 @@ fn rows(out: &mut String, text: &str, indent: usize) {
 /// The same as JSON.
 pub(crate) fn json(happened: &Happened<'_>) -> Value {
     let guide = happened.guides.of(happened.event);
-    let duties: Vec<Value> = happened
-        .duties()
-        .iter()
-        .map(|due| {
-            json!({
-                "pack": due.pack.id,
-                "tell": due.duty.tell,
-                "how": due.duty.how,
-                "when": due.duty.when,
-                "within": due.found.as_ref().map(Found::text),
-                "until": due.until.filter(|_| happened.said).map(|until| until.to_string()),
-                "time_unknown": due.duty.deadline.is_some() && due.found.is_none(),
-                "citation": due.duty.citation.to_string(),
-                "status": due.duty.status.word(),
-                "read": due.duty.read.word(),
-                "note": due.duty.note,
-            })
-        })
-        .collect();
-    let draft: serde_json::Map<String, Value> = happened
-        .draft()
-        .into_iter()
-        .map(|(what, says)| (what.replace(' ', "_"), Value::from(says)))
-        .collect();
-    json!({
-        "event": happened.event.word(),
-        "title": guide.map(|guide| &guide.title),
-        "rules": happened.rules.name(),
-        "at": happened.said.then(|| happened.at.to_string()),
-        "first": guide.map(|guide| &guide.first),
-        "duties": duties,
-        "keep": guide.map(|guide| &guide.keep),
-        "say": happened.guides.say,
-        "draft": draft,
-        "records": happened.records.as_ref().map(|records| {
-            records.iter().map(|past| &past.answer).collect::<Vec<_>>()
-        }),
-        "caution": CAUTION,
+    let all = happened.duties();
+    let duties = all.iter().map(|due| answers::Duty {
+        pack: &due.pack.id,
+        tell: &due.duty.tell,
+        how: &due.duty.how,
+        when: &due.duty.when,
+        within: due.found.as_ref().map(Found::text),
+        until: due.until.filter(|_| happened.said).map(|until| until.to_string()),
+        time_unknown: due.duty.deadline.is_some() && due.found.is_none(),
+        citation: due.duty.citation.to_string(),
+        status: due.duty.status.word(),
+        read: due.duty.read.word(),
+        note: due.duty.note.as_deref(),
+    });
+    let draft = happened.draft().into_iter().map(|(what, says)| (what.replace(' ', "_"), says));
+    let story = happened.records.as_ref();
+    answer::value(&answers::Report {
+        event: happened.event.word(),
+        title: guide.map(|guide| guide.title.as_str()),
+        rules: happened.rules.name(),
+        at: happened.said.then(|| happened.at.to_string()),
+        first: guide.map(|guide| guide.first.as_slice()),
+        duties: duties.collect(),
+        keep: guide.map(|guide| guide.keep.as_slice()),
+        say: &happened.guides.say,
+        draft: draft.collect(),
+        records: story.map(|story| story.records.iter().map(|past| &past.answer).collect()),
+        records_before: story.map_or(0, |story| story.more),
+        records_beside: story.map_or(0, |story| story.beside),
+        caution: CAUTION,
     })
 }

@@ -9,7 +9,7 @@
 //! | `access` | who may come in and from where: what every request passes, connections and their limits |
 //! | `author` | who a request is from |
 //! | `reply`, `form` | pages, redirects and failures as answers; what was typed |
-//! | `first`, `stop`, `sheet`, `yard`, `drum`, `documents`, `packs`, `api` | the answers |
+//! | `first`, `stop`, `sheet`, `yard`, `drum`, `documents`, `packs`, `papers`, `api` | the answers |
 //! | `demo` | the demonstration in a folder of its own |
 
 pub(crate) mod access;
@@ -22,6 +22,7 @@ mod first;
 pub(crate) mod folder;
 mod form;
 mod packs;
+mod papers;
 mod reply;
 mod routes;
 mod sheet;

@@ -45,6 +45,8 @@ pub(crate) enum Reply {
     Text(String),
     /// A file to keep: its name and its text.
     File(String, String),
+    /// A paper: its name and its bytes.
+    Pdf(String, Vec<u8>),
     /// Data.
     Json(Value, StatusCode),
     /// Why not, with the status that says so.
@@ -114,13 +116,15 @@ fn given(shop: &Shop, author: &Author, reply: Reply) -> Response {
         Reply::Text(text) => typed("text/plain; charset=utf-8", text),
         Reply::File(name, text) => {
             let mut response = typed("application/toml; charset=utf-8", text);
-            let plain = |c: char| if c.is_ascii_alphanumeric() || c == '-' { c } else { '_' };
-            let name: String = name.chars().map(plain).collect();
-            if let Ok(value) =
-                HeaderValue::from_str(&format!("attachment; filename=\"{name}.toml\""))
-            {
-                response.headers_mut().insert("content-disposition", value);
-            }
+            named(&mut response, "attachment", &name, "toml");
+            response
+        }
+        Reply::Pdf(name, bytes) => {
+            let mut response = bytes.into_response();
+            let pdf = HeaderValue::from_static("application/pdf");
+            response.headers_mut().insert(CONTENT_TYPE, pdf);
+            // To be looked at first; a browser keeps it under this name.
+            named(&mut response, "inline", &name, "pdf");
             response
         }
         Reply::No(status, failure) => fault(shop, status, &failure),
@@ -129,6 +133,15 @@ fn given(shop: &Shop, author: &Author, reply: Reply) -> Response {
             *response.status_mut() = status;
             response
         }
+    }
+}
+
+/// Gives an answer the name under which it is kept.
+fn named(response: &mut Response, how: &str, name: &str, ending: &str) {
+    let plain = |c: char| if c.is_ascii_alphanumeric() || c == '-' { c } else { '_' };
+    let name: String = name.chars().map(plain).collect();
+    if let Ok(value) = HeaderValue::from_str(&format!("{how}; filename=\"{name}.{ending}\"")) {
+        response.headers_mut().insert("content-disposition", value);
     }
 }
 

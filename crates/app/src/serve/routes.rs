@@ -14,7 +14,7 @@ use axum::{
 };
 
 use super::{
-    api, author, documents, drum, first, form::Sent, packs, reply, sheet, shop::Shop, stop, yard,
+    api, author, documents, drum, first, form::Sent, packs, papers, reply, sheet, shop::Shop, stop, yard,
 };
 use crate::{pages::assets, problem::Failure};
 
@@ -41,6 +41,8 @@ pub(super) fn router(shop: Arc<Shop>) -> Router {
         .route("/document/{*name}", get(documents::one).post(documents::save))
         .route("/export/{*name}", get(documents::export))
         .route("/packs", get(packs::page))
+        .route("/papers", get(papers::page))
+        .route("/print/{kind}/{*name}", get(papers::pdf))
         .route("/name", post(named))
         .route("/web/{file}", get(asset))
         .merge(api::router())

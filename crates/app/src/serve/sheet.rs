@@ -9,12 +9,12 @@ use axum::{
 };
 use stillprop_calc::{quantity::FromAmount as _, unit::MIN};
 use stillprop_ledger::{
-    event::v2::{Entry, Outcome},
+    event::v2::Outcome,
     runs::{Run, Standing},
 };
 use stillprop_turnaround::{
     limits::light::clock,
-    sheet::{Progress, Reads, Role, Sort, Stop, Task},
+    sheet::{Progress, Reads, Role, Sort, Stop},
 };
 use uuid::Uuid;
 
@@ -38,7 +38,10 @@ use crate::{
         work::{self, BREAK, Reread, Said, Shown, Undone, Work},
     },
     world,
-    yard::convert,
+    yard::{
+        convert,
+        words::{self, Names},
+    },
 };
 
 fn made(worked: &Worked) -> Result<Made, Failure> {
@@ -439,17 +442,18 @@ pub(super) fn runs(shop: &Shop, worked: &Worked) -> Result<Vec<RunRow>, Failure>
     };
     let made = if runs.is_empty() { None } else { made(worked).ok() };
     let tasks = made.as_ref().map_or(&[][..], |made| &made.sheet.tasks);
+    let names = Names { yard: None, tasks };
     let row = |run: &Run| RunRow {
         begun: run
             .lines
             .first()
             .map_or_else(String::new, |line| format!("{} by {}", at(line.at_ms), line.author)),
-        standing: standing(run).to_owned(),
+        standing: words::standing(&run.standing),
         lines: run
             .lines
             .iter()
             .map(|line| {
-                format!("{} {} ({})", at(line.at_ms), words(&line.what, tasks), line.author)
+                format!("{} {} ({})", at(line.at_ms), words::entry(&line.what, names), line.author)
             })
             .collect(),
     };
@@ -468,49 +472,11 @@ fn of_stop(shop: &Shop, worked: &Worked) -> Result<Vec<Run>, Failure> {
     Ok(runs.into_iter().filter(same).collect())
 }
 
-const fn standing(run: &Run) -> &'static str {
-    match run.standing {
-        Standing::Open => "work goes on",
-        Standing::Interrupted => "broken off",
-        Standing::Stopped(_) => "STOP in force",
-        Standing::Closed(Outcome::Finished) => "finished",
-        Standing::Closed(_) => "ended before its end",
-    }
-}
-
-/// An entry as a line of a log. A task that the sheet of today has no more keeps its short name.
-fn words(entry: &Entry, tasks: &[Task]) -> String {
-    let title = |id: &str| {
-        let task = tasks.iter().find(|task| task.id == id);
-        task.map_or_else(|| id.to_owned(), |task| task.title.clone())
-    };
-    let read = |reading: &Option<stillprop_ledger::event::v2::Reading>| {
-        reading.as_ref().map_or_else(String::new, |reading| format!(": {}", reading.typed))
-    };
-    match entry {
-        Entry::SheetOpened(_) => "begun".to_owned(),
-        Entry::TaskDone(it) => format!("{}{}", title(&it.task), read(&it.reading)),
-        Entry::HoldRefused(it) => {
-            format!("{}{}, did not pass: {}", title(&it.task), read(&it.reading), it.why)
-        }
-        Entry::Interrupted(_) => "broken off".to_owned(),
-        Entry::Resumed(_) => "taken up again".to_owned(),
-        Entry::StopCalled(it) => {
-            format!("STOP: {}", crate::sheet::enter::called(it.stop).title())
-        }
-        Entry::StopStepDone(it) => {
-            let note = it.note.as_ref().map_or_else(String::new, |note| format!(": {note}"));
-            format!("{}{note}", it.what)
-        }
-        Entry::SheetClosed(_) => "put away".to_owned(),
-    }
-}
-
 /// What is next on the sheet of a stop, in a line.
 pub(super) fn next(shop: &Shop, worked: &Worked) -> Result<String, Failure> {
     let Some(run) = of_stop(shop, worked)?.pop() else { return Ok("not begun".to_owned()) };
     if !matches!(run.standing, Standing::Open) {
-        return Ok(standing(&run).to_owned());
+        return Ok(words::standing(&run.standing));
     }
     let made = made(worked)?;
     let entries = crate::sheet::enter::entries(&made.sheet, &run);

@@ -64,7 +64,7 @@ pub(crate) fn kept(stop: Stop) -> v2::Stop {
 }
 
 /// A stop as the sheet has it.
-pub(crate) fn called(stop: v2::Stop) -> Stop {
+pub(crate) const fn called(stop: v2::Stop) -> Stop {
     match stop {
         v2::Stop::Fire => Stop::Fire,
         v2::Stop::Injury => Stop::Injury,

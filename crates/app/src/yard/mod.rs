@@ -6,8 +6,10 @@ pub(crate) mod judge;
 pub(crate) mod picture;
 pub(crate) mod receipt;
 pub(crate) mod record;
+pub(crate) mod story;
 pub(crate) mod trace;
 pub(crate) mod typed;
+pub(crate) mod words;
 
 use std::{
     collections::BTreeSet,

@@ -1,12 +1,11 @@
 //! Where a batch went and what a flight flew on, in words and as JSON.
 
 use serde_json::{Value, json};
-use stillprop_ledger::{
-    event::v1::{Appearance, Paste},
-    yard::{BatchTrace, Container, Destination, Draw, FlightTrace, Sample, Yard},
+use stillprop_ledger::yard::{
+    BatchTrace, Container, Destination, Draw, FlightTrace, Sample, Yard,
 };
 
-use super::convert;
+use super::{convert, words};
 use crate::report::text::CAUTION;
 
 pub(crate) fn at(at_ms: i64) -> String {
@@ -19,30 +18,18 @@ pub(crate) fn label(container: &Container) -> String {
 }
 
 pub(crate) fn into(yard: &Yard, draw: &Draw) -> String {
-    let flight = draw.flight.map_or(String::new(), |name| format!(" for {}", yard.text(name)));
     let into = match draw.into {
         Destination::Aircraft { registration, tank } => {
-            format!("{} {}", yard.text(registration), yard.text(tank))
+            words::aircraft(yard.text(registration), yard.text(tank))
         }
         Destination::Container(id) => yard.container(id).map_or("another container".into(), label),
-        Destination::Waste => "waste".into(),
+        Destination::Waste => words::WASTE.into(),
     };
-    format!("into {into}{flight}")
+    words::into_for(&into, draw.flight.map(|name| yard.text(name)))
 }
 
 pub(crate) fn sample_words(sample: &Sample) -> String {
-    let appearance = match sample.appearance {
-        Appearance::ClearAndBright => "clear and bright",
-        Appearance::Haze => "haze",
-        Appearance::Sediment => "sediment",
-        Appearance::Water => "water",
-    };
-    let paste = match sample.paste {
-        Paste::Dry => "paste dry",
-        Paste::Wet => "paste wet",
-        Paste::NotUsed => "paste not used",
-    };
-    format!("{appearance}, {paste}")
+    words::looks(sample.appearance, sample.paste)
 }
 
 pub(crate) fn batch_json(yard: &Yard, batch: &str, trace: &BatchTrace<'_>) -> Value {

@@ -44,6 +44,7 @@ fn answers() -> Vec<(Vec<String>, i32)> {
         (owned(&["odds", "demo", "--draws", "500"]), 0),
         (owned(&["odds", "demo/over-mass", "--draws", "100"]), 1),
         (owned(&["sheet", "demo/last-light", "--check"]), 0),
+        (owned(&["licences"]), 0),
         (owned(&["print", "load", "demo", "-o", "load.pdf"]), 0),
     ];
     for (name, code) in DEMO {

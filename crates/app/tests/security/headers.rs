@@ -55,6 +55,7 @@ fn every_answer_carries_what_browsers_need_to_protect_it() {
         server.get("/", &[inside.header()]),
         server.get("/enter", &[]),
         server.get("/nowhere", &[inside.header()]),
+        server.get("/papers", &[inside.header()]),
         server.get("/", &[("Host", "strange.example")]),
         server.post("/nowhere", &[inside.header()], ""),
         server.try_phrase("Nobody Here", "a wrong passphrase"),

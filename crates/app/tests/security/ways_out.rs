@@ -137,6 +137,10 @@ fn no_name_in_any_address_form_or_document_leads_out_of_the_folder() {
             format!("/yard/batch?name={plain}"),
             format!("/stop/turnarounds/ready?why={plain}"),
             format!("/api/batch?name={plain}"),
+            format!("/print/load/{plain}.pdf"),
+            format!("/print/tags/{plain}.pdf"),
+            format!("/print/register/{plain}.pdf"),
+            format!("/papers?stop={plain}"),
             format!("/api/why/turnarounds/ready?limit={plain}"),
         ] {
             refused(&path, server.get(&path, &[]), &[400, 404, 422]);

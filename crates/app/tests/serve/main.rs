@@ -14,6 +14,7 @@ mod http;
 mod killed;
 mod packs;
 mod pages;
+mod papers;
 mod record;
 mod server;
 mod sheet;

@@ -32,7 +32,7 @@ pub struct FlightTrace<'a> {
     pub hands: BTreeSet<&'a str>,
 }
 
-/// One draw for a flight, with what was behind it.
+/// One draw into an aircraft, with what was behind it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct FlightDraw<'a> {
     /// The container it was drawn from.
@@ -107,6 +107,23 @@ impl Yard {
         }
         let hands = hands.into_iter().map(|by| self.text(by)).collect();
         Some(FlightTrace { draws, hands })
+    }
+
+    /// What was drawn into an aircraft from one instant to another, both among them, and what was
+    /// behind each draw; by container and time. Times in milliseconds since 1970.
+    #[must_use]
+    pub fn drawn_into(&self, registration: &str, from_ms: i64, to_ms: i64) -> Vec<FlightDraw<'_>> {
+        let mut draws = Vec::new();
+        let Some(aircraft) = self.names.known(registration) else { return draws };
+        for container in self.containers.values() {
+            let own = container.draws.iter().filter(|draw| {
+                matches!(draw.into, Destination::Aircraft { registration, .. }
+                    if registration == aircraft)
+                    && (from_ms..=to_ms).contains(&draw.stamp.at_ms)
+            });
+            draws.extend(own.map(|draw| self.flight_draw(container, draw)));
+        }
+        draws
     }
 
     fn flight_draw<'a>(&'a self, container: &'a Container, draw: &'a Draw) -> FlightDraw<'a> {

@@ -11,21 +11,45 @@ type Map = BTreeMap<u32, String>;
 
 /// The words of each page, blanks made single.
 pub(crate) fn pages(bytes: &[u8]) -> Vec<String> {
+    let page = |words: String| words.split_whitespace().collect::<Vec<_>>().join(" ");
+    as_drawn(bytes).into_iter().map(page).collect()
+}
+
+/// The words of each page in the order of their glyphs from the left, each stretch of one direction
+/// in a line of its own.
+pub(crate) fn as_drawn(bytes: &[u8]) -> Vec<String> {
     let document = Document::load_mem(bytes).unwrap();
     let of = |page| {
         let fonts = document.get_page_fonts(page).unwrap();
         let maps: BTreeMap<Vec<u8>, Map> =
             fonts.into_iter().map(|(name, font)| (name, map(&document, font))).collect();
         let content = Content::decode(&document.get_page_content(page).unwrap()).unwrap();
-        words(&content, &maps).split_whitespace().collect::<Vec<_>>().join(" ")
+        words(&content, &maps)
     };
     document.get_pages().into_values().map(of).collect()
 }
 
 fn words(content: &Content, maps: &BTreeMap<Vec<u8>, Map>) -> String {
     let (mut words, mut font) = (String::new(), None);
+    // How deep within marked content, and at which depth a text of its own replaces the glyphs
+    // (ISO 32000-1, 14.9.4).
+    let (mut depth, mut replaced) = (0, None);
     for operation in &content.operations {
         match operation.operator.as_str() {
+            "BMC" | "BDC" => {
+                depth += 1;
+                let properties = operation.operands.get(1).and_then(|it| it.as_dict().ok());
+                let own = properties.and_then(|it| it.get(b"ActualText").ok());
+                if let Some(own) = own {
+                    words.push_str(&lopdf::decode_text_string(own).unwrap());
+                    replaced = replaced.or(Some(depth));
+                }
+            }
+            "EMC" => {
+                replaced = replaced.filter(|from| *from != depth);
+                depth -= 1;
+            }
+            "Tj" | "TJ" if replaced.is_some() => {}
             "Tf" => font = operation.operands[0].as_name().ok().and_then(|name| maps.get(name)),
             "Tj" => operation.operands.iter().for_each(|one| shown(one, font, &mut words)),
             "TJ" => {
@@ -33,7 +57,7 @@ fn words(content: &Content, maps: &BTreeMap<Vec<u8>, Map>) -> String {
                 parts.iter().for_each(|one| shown(one, font, &mut words));
             }
             // What was drawn by itself is a word by itself.
-            "ET" => words.push(' '),
+            "ET" => words.push('\n'),
             _ => {}
         }
     }

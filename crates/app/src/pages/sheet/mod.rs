@@ -116,6 +116,7 @@ impl SheetPage<'_> {
             @if !self.heads() { (self.breaks()) }
             (list::all(self))
             ul.cautions { @for caution in cautions(self.head) { li { (caution) } } }
+            p { a href={ "/papers?stop=" (encoded(self.name)) } { "Papers of this stop" } }
         }
     }
 

@@ -221,7 +221,8 @@ impl StopPage<'_> {
                 }
                 p {
                     a href={ "/document/" (encoded(self.name)) } { "The document" } ", "
-                    a href={ "/api/stop/" (encoded(self.name)) } { "the same as JSON" }
+                    a href={ "/api/stop/" (encoded(self.name)) } { "the same as JSON" } ", "
+                    a href={ "/papers?stop=" (encoded(self.name)) } { "papers" }
                 }
             }
         }

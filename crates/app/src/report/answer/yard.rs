@@ -49,13 +49,15 @@ pub(crate) struct Container<'a> {
     pub(crate) findings: Vec<String>,
 }
 
-/// A record of a container.
+/// A record of the ledger.
 #[derive(Clone, Debug, JsonSchema, Serialize)]
 #[schemars(rename = "ContainerRecord")]
 pub(crate) struct Past {
     pub(crate) record: String,
     pub(crate) at: String,
     pub(crate) author: String,
+    /// In words.
+    pub(crate) says: String,
     /// As it was recorded; none when it cannot be read.
     pub(crate) event: Option<Value>,
     /// Its hash, where a report proves that it was not changed.
