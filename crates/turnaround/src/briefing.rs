@@ -18,9 +18,10 @@ use crate::{
     document::{
         aircraft::{Belts, Cabin},
         ground::{StartBy, WingPlace},
-        turnaround::Role,
+        turnaround::{Need, Person, Role},
     },
     limits::load::seat_of,
+    manifest::Helper,
     stage::{Choice, Stage},
     units::{Round, Units},
 };
@@ -92,7 +93,30 @@ pub const SENTENCES: &[&str] = &[
     "water-none",
     "water-ask",
     "mobility-tell",
+    "need-helped",
+    "need-child",
+    "need-helper-ask",
+    "need-hearing",
+    "need-sight",
+    "need-card",
+    "need-card-ask",
 ];
+
+/// Languages in which there is a card: tag, then its names in English and in itself.
+pub const CARDS: &[&[&str]] = &[
+    &["en", "English"],
+    &["fr", "French", "français"],
+    &["es", "Spanish", "español"],
+    &["pt", "Portuguese", "português"],
+    &["ar", "Arabic", "العربية"],
+];
+
+/// Whether there is a card in a language, as a document names it.
+#[must_use]
+pub fn has_card(language: &str) -> bool {
+    let said = language.trim().to_lowercase();
+    CARDS.iter().any(|names| names.iter().any(|name| name.to_lowercase() == said))
+}
 
 /// One item of the briefing.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -107,6 +131,17 @@ pub struct Told {
     pub asked_by: Vec<String>,
 }
 
+/// What is said of one person's needs, beside the items.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Needs {
+    /// Whose.
+    pub person: String,
+    /// What is said.
+    pub says: Vec<Say>,
+    /// Something is not known, and one of the sentences says what to ask.
+    pub unknown: bool,
+}
+
 /// The briefing of a flight.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Briefing {
@@ -114,6 +149,9 @@ pub struct Briefing {
     pub passengers: Vec<String>,
     /// The items, in the order in which they are met.
     pub items: Vec<Told>,
+    /// What is said for those who need something, in the order of the document; nobody else is
+    /// among them. Common practice, no source.
+    pub needs: Vec<Needs>,
     /// No pack says what must be told: then nobody can say that this is enough.
     pub nothing_asked: bool,
 }
@@ -143,8 +181,53 @@ pub fn briefing(stage: &Stage, choice: &Choice, units: &Units) -> Briefing {
     Briefing {
         passengers: flight.passengers(),
         items: items.collect(),
+        needs: needs(stage),
         nothing_asked: stage.briefing.is_empty(),
     }
+}
+
+/// What is said for each person who needs something.
+fn needs(stage: &Stage) -> Vec<Needs> {
+    let people = stage.documents.turnaround.people.iter().enumerate();
+    let of = |(index, person): (usize, &Person)| {
+        let name = person.name.value.as_str();
+        let about = |sentence| with(sentence, "person", name);
+        let (mut says, mut unknown) = (Vec::new(), false);
+        for need in &person.needs {
+            match need {
+                Need::Hearing => says.push(about("need-hearing")),
+                Need::Sight => says.push(about("need-sight")),
+                Need::Language => {
+                    let language = person.language.as_deref().map(str::trim).unwrap_or_default();
+                    let card = has_card(language);
+                    let mut said = about(if card { "need-card" } else { "need-card-ask" });
+                    if card {
+                        said.with.push(("language", language.to_owned()));
+                    }
+                    says.push(said);
+                    unknown |= !card;
+                }
+                // Both are about whoever helps.
+                Need::Mobility | Need::ChildAlone => {}
+            }
+        }
+        let sentence =
+            if person.needs.contains(&Need::ChildAlone) { "need-child" } else { "need-helped" };
+        match Helper::of(stage, index) {
+            Helper::NotNeeded => {}
+            Helper::Is(helper) => {
+                let mut said = about(sentence);
+                said.with.push(("helper", helper.to_owned()));
+                says.push(said);
+            }
+            Helper::Unknown | Helper::Leaves(_) => {
+                says.push(about("need-helper-ask"));
+                unknown = true;
+            }
+        }
+        (!says.is_empty()).then(|| Needs { person: name.to_owned(), says, unknown })
+    };
+    people.filter_map(of).collect()
 }
 
 fn say(sentence: &'static str) -> Say {

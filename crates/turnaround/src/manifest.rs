@@ -2,6 +2,7 @@
 //! person, what they need, and who is told what. And changes at the last minute, made to the
 //! documents so that everything is judged anew.
 
+use jiff::Timestamp;
 use stillprop_calc::quantity::{FromAmount, Mass};
 use stillprop_rules::{
     document::{At, Given, Problem, did_you_mean},
@@ -9,8 +10,8 @@ use stillprop_rules::{
 };
 
 use crate::{
-    document::turnaround::{MassKnown, Need, Role, Turnaround},
-    stage::{Choice, Stage, Unknown},
+    document::turnaround::{MassKnown, Need, Role, Tell, Turnaround},
+    stage::{Choice, Stage, Unknown, later},
 };
 
 /// A person on a leg.
@@ -193,6 +194,120 @@ fn loaded(stage: &Stage, choice: &Choice, index: usize) -> Loaded {
     }
 }
 
+/// Who on the ground is told of the flight: in words, with what is not known said so.
+#[must_use]
+pub fn of_flight(stage: &Stage, choice: &Choice, tell: &Tell) -> String {
+    let offset = stage.here.offset;
+    let clock = |at: Timestamp| offset.to_datetime(at).strftime("%H:%M").to_string();
+    let mut way = vec![stage.here.name.clone()];
+    way.extend(stage.documents.turnaround.legs.iter().map(|leg| leg.name.value.clone()));
+    let lands = stage.plan.as_ref().ok().and_then(|plan| plan.legs.last());
+    let lands = lands.map(|leg| later(choice.departs, leg.lands_after));
+    let last = match lands {
+        Some(lands) => format!("last landing {}", clock(lands)),
+        None => "when it lands is unknown".to_owned(),
+    };
+    let alarm = match tell.alarm.as_ref().map(|alarm| alarm.value.instant) {
+        None => "from when they call for help is unknown: agree on it".to_owned(),
+        Some(alarm) if lands.is_some_and(|lands| alarm <= lands) => {
+            format!(
+                "help would be called at {}, BEFORE the last landing: agree on a later time",
+                clock(alarm)
+            )
+        }
+        Some(alarm) => format!("nothing heard by {}: they call for help", clock(alarm)),
+    };
+    let reach = tell.reach.as_deref().map(str::trim).filter(|reach| !reach.is_empty());
+    let reach = reach.map_or_else(
+        || "how they are reached is unknown".to_owned(),
+        |reach| format!("reached by {reach}"),
+    );
+    format!(
+        "{}, {} aboard, {}, off at {}, {last}; {alarm}; {reach}",
+        stage.documents.aircraft.registration,
+        stage.people.len(),
+        way.join(" to "),
+        clock(choice.departs),
+    )
+}
+
+/// What each person aboard is told for what they or somebody beside them need.
+#[must_use]
+pub fn of_people(stage: &Stage) -> Vec<Told> {
+    let mut told = Vec::new();
+    let mut tell = |who: &str, what: String, source: &'static str| {
+        told.push(Told { who: who.to_owned(), what, source });
+    };
+    for (index, person) in stage.documents.turnaround.people.iter().enumerate() {
+        let name = person.name.value.as_str();
+        for need in &person.needs {
+            let (what, source) = needs(*need, person.language.as_deref());
+            tell(name, what, source);
+        }
+        let alone = person.needs.contains(&Need::ChildAlone);
+        match Helper::of(stage, index) {
+            Helper::NotNeeded => {}
+            Helper::Is(helper) => {
+                let what = if alone { ", looks after them, and who meets them" } else { "" };
+                let what = format!(
+                    "sits beside {name}{what}; belt, door and way out of both in an emergency"
+                );
+                tell(helper, what, PRACTICE);
+            }
+            Helper::Leaves(helper) => {
+                let what = format!("unknown who sits beside {name} once {helper} has left");
+                tell("an adult who is named", what, PRACTICE);
+            }
+            Helper::Unknown => {
+                let what = if alone {
+                    ", looks after them, and meets them"
+                } else {
+                    ", and helps them out in an emergency"
+                };
+                tell("an adult who is named", format!("who sits beside {name}{what}"), PRACTICE);
+            }
+        }
+        if let Some(holder) = stage.people[index].held_by {
+            let what = format!("how to hold {name}, and that the belt is for the holder alone");
+            tell(&stage.people[holder].name, what, PRACTICE);
+        }
+    }
+    told
+}
+
+/// Who helps a person aboard.
+pub(crate) enum Helper<'a> {
+    /// They need none.
+    NotNeeded,
+    /// Nobody is named.
+    Unknown,
+    /// This one.
+    Is(&'a str),
+    /// This one, who leaves the flight before they do.
+    Leaves(&'a str),
+}
+
+impl<'a> Helper<'a> {
+    pub(crate) fn of(stage: &'a Stage, index: usize) -> Self {
+        let turnaround = &stage.documents.turnaround;
+        let Some(person) = turnaround.people.get(index) else { return Self::NotNeeded };
+        let needs = |need: &Need| matches!(need, Need::Mobility | Need::Sight | Need::ChildAlone);
+        let Some(helper) = &person.helped_by else {
+            let needed = person.held_by.is_none() && person.needs.iter().any(needs);
+            return if needed { Self::Unknown } else { Self::NotNeeded };
+        };
+        let leaves = |to: Option<&At<String>>| {
+            let named =
+                to.and_then(|to| turnaround.legs.iter().position(|leg| leg.name.value == to.value));
+            named.unwrap_or(turnaround.legs.len().saturating_sub(1))
+        };
+        let other = turnaround.people.iter().find(|other| other.name.value == helper.value);
+        let before =
+            other.is_some_and(|other| leaves(other.to.as_ref()) < leaves(person.to.as_ref()));
+        if before { Self::Leaves(&helper.value) } else { Self::Is(&helper.value) }
+    }
+}
+
 fn told(stage: &Stage, choice: &Choice) -> Vec<Told> {
     let mut told = Vec::new();
     let mut tell = |who: &str, what: String, source: &'static str| {
@@ -214,21 +329,10 @@ fn told(stage: &Stage, choice: &Choice) -> Vec<Told> {
         let what = format!("before boarding, what is on board: {}", goods.join(", "));
         tell("everybody aboard", what, ALL_TOLD);
     }
-    for (index, person) in stage.documents.turnaround.people.iter().enumerate() {
-        let name = person.name.value.as_str();
-        for need in &person.needs {
-            let (what, source) = needs(*need, person.language.as_deref());
-            tell(name, what, source);
-            if *need == Need::ChildAlone {
-                let what = format!("who sits beside {name}, looks after them, and meets them");
-                tell("an adult who is named", what, PRACTICE);
-            }
-        }
-        if let Some(holder) = stage.people[index].held_by {
-            let what = format!("how to hold {name}, and that the belt is for the holder alone");
-            tell(&stage.people[holder].name, what, PRACTICE);
-        }
+    for one in &stage.documents.turnaround.tell {
+        tell(&one.who.value, of_flight(stage, choice, one), PRACTICE);
     }
+    told.extend(of_people(stage));
     told
 }
 

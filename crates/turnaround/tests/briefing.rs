@@ -23,6 +23,7 @@ use stillprop_turnaround::{
     document::{
         aircraft::{Belts, Cabin},
         ground::WingPlace,
+        turnaround::Need,
     },
     stage::{Documents, prepare},
     units::Units,
@@ -71,6 +72,8 @@ struct Case {
     cabin: Cabin,
     over_water: Option<bool>,
     wing: Option<bool>,
+    /// By person, in turn: what they need, what they speak, whether a helper is named.
+    needs: Vec<(Vec<Need>, &'static str, bool)>,
 }
 
 fn cases(documents: usize) -> impl Strategy<Value = Case> {
@@ -93,8 +96,14 @@ fn cases(documents: usize) -> impl Strategy<Value = Case> {
         },
     );
     let packs = prop::collection::vec((items(), items()), 1..4);
-    (0..documents, packs, any::<bool>(), cabin, yes(), yes()).prop_map(
-        |(documents, packs, charter, cabin, over_water, wing)| Case {
+    let every = vec![Need::Mobility, Need::Hearing, Need::Sight, Need::Language, Need::ChildAlone];
+    let language = prop::sample::select(vec!["French", " arabic ", "pt", "Umbric", ""]);
+    let needs = (prop::sample::subsequence(every, 0..=5), language, any::<bool>());
+    // Often nobody needs anything.
+    let needs = prop_oneof![Just(Vec::new()), prop::collection::vec(needs, 1..6)];
+    (0..documents, packs, any::<bool>(), cabin, yes(), yes(), needs).prop_map(
+        |(documents, packs, charter, cabin, over_water, wing, needs)| Case {
+            needs,
             documents,
             packs,
             charter,
@@ -117,6 +126,14 @@ fn brief(all: &[Documents], case: &Case) -> Briefing {
         }
         (None, shape) => *shape = None,
         (Some(_), None) => {}
+    }
+    let pilot = documents.turnaround.people[0].name.clone();
+    for (at, person) in documents.turnaround.people.iter_mut().enumerate() {
+        let (needs, language, helped) = case.needs.get(at).cloned().unwrap_or_default();
+        person.needs = needs;
+        person.language = Some(language.to_owned()).filter(|it| !it.is_empty());
+        person.helped_by = (helped && at > 0).then(|| pilot.clone());
+        person.to = None;
     }
     let packs = case.packs.iter().enumerate();
     let packs = packs
@@ -143,6 +160,83 @@ fn expected(case: &Case) -> BTreeSet<Item> {
         _ => true,
     };
     asked.into_iter().filter(applies).collect()
+}
+
+/// What must be said for one person, worked out from the case alone; `held` in somebody's arms.
+fn expected_needs(case: &Case, at: usize, held: bool) -> BTreeSet<&'static str> {
+    let Some((needs, language, helped)) = case.needs.get(at) else { return BTreeSet::new() };
+    let has = |need| needs.contains(&need);
+    let mut says = BTreeSet::new();
+    says.extend(has(Need::Hearing).then_some("need-hearing"));
+    says.extend(has(Need::Sight).then_some("need-sight"));
+    if has(Need::Language) {
+        let card = matches!(language.trim(), "French" | "arabic" | "pt");
+        says.insert(if card { "need-card" } else { "need-card-ask" });
+    }
+    let helper = has(Need::Mobility) || has(Need::Sight) || has(Need::ChildAlone);
+    match (*helped && at > 0, helper && !held) {
+        (true, _) if has(Need::ChildAlone) => says.insert("need-child"),
+        (true, _) => says.insert("need-helped"),
+        (false, true) => says.insert("need-helper-ask"),
+        (false, false) => false,
+    };
+    says
+}
+
+#[test]
+fn every_briefing_says_what_each_person_needs_and_nothing_for_those_who_need_nothing() {
+    let all = all();
+    let (none, asks) = (std::cell::Cell::new(0), std::cell::Cell::new(0));
+    let mut runner = TestRunner::new(Config::with_cases(300));
+    runner
+        .run(&cases(all.len()), |case| {
+            let briefing = brief(&all, &case);
+            let people = &all[case.documents].turnaround.people;
+            let mut wanted = Vec::new();
+            for (at, person) in people.iter().enumerate() {
+                let says = expected_needs(&case, at, person.held_by.is_some());
+                if !says.is_empty() {
+                    wanted.push((person.name.value.clone(), says));
+                }
+            }
+            let said = briefing.needs.iter().map(|needs| {
+                let says: BTreeSet<_> = needs.says.iter().map(|say| say.sentence).collect();
+                (needs.person.clone(), says)
+            });
+            prop_assert_eq!(said.collect::<Vec<_>>(), wanted);
+            for needs in &briefing.needs {
+                let ask = needs.says.iter().any(|say| say.sentence.ends_with("-ask"));
+                prop_assert_eq!(ask, needs.unknown, "{}", needs.person);
+                for say in &needs.says {
+                    prop_assert!(SENTENCES.contains(&say.sentence), "{}", say.sentence);
+                    prop_assert!(say.with.iter().all(|(_, value)| !value.is_empty()));
+                }
+                asks.set(asks.get() + usize::from(ask));
+            }
+            none.set(none.get() + usize::from(briefing.needs.is_empty()));
+            Ok(())
+        })
+        .unwrap();
+    assert!(none.get() > 30 && asks.get() > 30, "{} need nothing, {} ask", none.get(), asks.get());
+}
+
+#[test]
+fn a_helper_who_leaves_before_them_is_asked_for_anew() {
+    let mut documents = all().into_iter().find(|it| it.turnaround.legs.len() > 1).unwrap();
+    let leg = documents.turnaround.legs[0].name.clone();
+    let people = &mut documents.turnaround.people;
+    for person in people.iter_mut() {
+        (person.to, person.helped_by) = (None, None);
+        person.needs.clear();
+    }
+    let helper = people[1].name.clone();
+    people[1].to = Some(leg);
+    (people[2].needs, people[2].helped_by) = (vec![Need::Mobility], Some(helper));
+    let packs = Rules::strictest(vec![Rules::single(pack("p", &BTreeSet::new(), &BTreeSet::new()))]);
+    let (stage, choice) = prepare(documents, &packs);
+    let briefing = briefing(&stage, &choice, &Units::METRIC);
+    assert_eq!(briefing.needs.len(), 1);
+    assert_eq!(briefing.needs[0].says[0].sentence, "need-helper-ask");
 }
 
 #[test]
@@ -187,7 +281,8 @@ fn what_is_said_follows_wing_belts_and_water() {
     let every: BTreeSet<usize> = (0..Item::ALL.len()).collect();
     let with = |cabin: Cabin, over_water, wing| {
         let packs = vec![(every.clone(), BTreeSet::new())];
-        let case = Case { documents: 0, packs, charter: false, cabin, over_water, wing };
+        let needs = Vec::new();
+        let case = Case { documents: 0, packs, charter: false, cabin, over_water, wing, needs };
         let briefing = brief(&all, &case);
         briefing
             .items
@@ -216,6 +311,8 @@ fn no_pack_that_asks_is_not_a_briefing_that_is_done() {
     let all = all();
     let packs = vec![(BTreeSet::new(), BTreeSet::new())];
     let cabin = Cabin::default();
-    let case = Case { documents: 0, packs, charter: false, cabin, over_water: None, wing: None };
+    let needs = Vec::new();
+    let case =
+        Case { documents: 0, packs, charter: false, cabin, over_water: None, wing: None, needs };
     assert!(brief(&all, &case).nothing_asked);
 }

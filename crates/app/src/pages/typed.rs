@@ -10,6 +10,16 @@ impl Pairs {
         self.0.iter().find(|(field, _)| field == name).map_or("", |(_, text)| text.trim())
     }
 
+    /// Everything that was typed or ticked under a name.
+    pub(crate) fn all(&self, name: &str) -> impl Iterator<Item = &str> {
+        self.0.iter().filter(move |(field, _)| field == name).map(|(_, text)| text.trim())
+    }
+
+    /// Whether this was typed or ticked under a name.
+    pub(crate) fn has(&self, name: &str, text: &str) -> bool {
+        self.all(name).any(|said| said == text)
+    }
+
     /// A number with the unit from another field. One that came with its unit is left as it is.
     pub(crate) fn amount(&self, name: &str, unit: &str) -> String {
         let (number, unit) = (self.text(name), self.text(unit));

@@ -2,7 +2,7 @@
 
 use stillprop_draw::pictogram::{Pictogram, pictogram};
 use stillprop_papers::{Block, Card, Footer, Head, Paper};
-use stillprop_turnaround::briefing::{Item, Told, briefing};
+use stillprop_turnaround::briefing::{Item, Needs, Told, briefing};
 
 use super::{
     Stop,
@@ -26,6 +26,7 @@ pub(super) const FRAME: &[&str] = &[
     "briefed-by",
     "briefed-at",
     "understood",
+    "need-title",
 ];
 
 /// The name of an item's title among the sentences.
@@ -49,7 +50,8 @@ pub(crate) fn cards(stop: &Stop<'_>, language: Language) -> Result<Paper, Failur
     if told.nothing_asked {
         blocks.push(Block::Warning(words.say("nothing-asked", &[])));
     }
-    let cards = told.items.iter().map(|told| card(&mut words, told)).collect();
+    let mut cards: Vec<Card> = told.items.iter().map(|told| card(&mut words, told)).collect();
+    cards.extend(told.needs.iter().map(|needs| help(&mut words, needs)));
     blocks.push(Block::Cards(cards));
     if language != Language::En {
         blocks.push(Block::Small(words.say("own-words", &[])));
@@ -87,6 +89,21 @@ fn card(words: &mut Words, told: &Told) -> Card {
         title: words.say(&title_of(told.item), &[]),
         words: says,
         missing: told.unknown,
+    }
+}
+
+/// What is said for somebody who needs something.
+fn help(words: &mut Words, needs: &Needs) -> Card {
+    let mut says: Vec<String> =
+        needs.says.iter().map(|say| words.say(say.sentence, &say.with)).collect();
+    if needs.unknown {
+        says.push(words.say("unknown", &[]));
+    }
+    Card {
+        picture: Some(pictogram(Pictogram::Help)),
+        title: words.say("need-title", &[("person", needs.person.clone())]),
+        words: says,
+        missing: needs.unknown,
     }
 }
 

@@ -144,7 +144,14 @@ fn one(out: &mut String, number: usize, task: &Task, width: usize) {
     if task.reads != Reads::Nothing {
         let mark = if task.hold { "  HOLD   " } else { "  read   " };
         paragraph(out, mark, &task.reads.help(), width);
-        let _ = writeln!(out, "{:INDENT$}{}", "", blank(width - INDENT));
+        if let Reads::Named { people, .. } = &task.reads {
+            for person in people {
+                let row = format!("{person} ").chars().take(width - INDENT - AT.len()).collect();
+                let _ = writeln!(out, "{:INDENT$}{}", "", dots(row, width - INDENT));
+            }
+        } else {
+            let _ = writeln!(out, "{:INDENT$}{}", "", blank(width - INDENT));
+        }
     }
 }
 
@@ -160,10 +167,19 @@ fn puts(out: &mut String, sheet: &Sheet, width: usize) {
     }
 }
 
+/// Where the time is written.
+const AT: &str = " at .......";
+
+/// A name, dots, and room for the time.
+fn dots(name: String, width: usize) -> String {
+    let room = width.saturating_sub(AT.len() + name.chars().count());
+    format!("{name}{}{AT}", ".".repeat(room))
+}
+
 /// Room to write a reading, who read it and when.
 fn blank(width: usize) -> String {
-    let (by, at) = (" by ............", " at .......");
-    format!("{}{by}{at}", ".".repeat(width.saturating_sub(by.len() + at.len())))
+    let by = " by ............";
+    format!("{}{by}{AT}", ".".repeat(width.saturating_sub(by.len() + AT.len())))
 }
 
 fn stops(out: &mut String, plans: &[Plan], width: usize) {

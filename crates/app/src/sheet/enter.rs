@@ -8,7 +8,7 @@ use stillprop_ledger::{
     event::v2::{self, Entry},
     runs::Run,
 };
-use stillprop_turnaround::sheet::{self, Progress, Sheet, Stop, Value};
+use stillprop_turnaround::sheet::{self, Progress, Reads, Sheet, Stop, Value};
 
 use crate::yard::convert;
 
@@ -39,8 +39,16 @@ fn wholes(value: &Value) -> Vec<v2::Whole> {
         | Value::Look { .. }
         | Value::Grade(_)
         | Value::Words(_)
-        | Value::Clock(..) => Vec::new(),
+        | Value::Clock(..)
+        | Value::Named(_) => Vec::new(),
     }
+}
+
+/// Whether what is said of a task names people.
+fn names_people(sheet: &Sheet, event: &sheet::Event) -> bool {
+    let sheet::Event::Done { task, .. } = event else { return false };
+    let task = sheet.find(task).and_then(|place| sheet.tasks.get(place));
+    task.is_some_and(|task| matches!(task.reads, Reads::Named { .. }))
 }
 
 fn mdegc(temperature: ThermodynamicTemperature) -> i64 {
@@ -108,8 +116,10 @@ pub(crate) fn entries(sheet: &Sheet, run: &Run) -> Vec<sheet::Entry> {
         };
         let (id, by) = (line.record.to_string(), line.author.clone());
         let at = convert::instant(line.at_ms).unwrap_or_default();
-        // What was refused then never counts as done, though other documents would let it pass.
+        // What was refused then never counts as done, though other documents would let it pass. But
+        // a reading that named some and not all stands: those were briefed, asked or told then.
         if matches!(line.what, Entry::HoldRefused(_))
+            && !names_people(sheet, &event)
             && Progress::fold(sheet, &entries).would(sheet, &event, at).is_ok()
         {
             continue;

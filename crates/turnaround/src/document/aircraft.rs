@@ -442,6 +442,8 @@ pub struct Due {
     pub sort: Option<Sort>,
     /// Whose it is: a qualification.
     pub of: Option<At<String>>,
+    /// What a qualification lets its owner do here.
+    pub lets: Option<Lets>,
     /// Hours it was used.
     pub used: Option<Given<Time>>,
     /// Hours after which it is changed.
@@ -450,6 +452,20 @@ pub struct Due {
     pub resistance: Option<Given<ElectricalResistance>>,
     /// Greatest resistance.
     pub resistance_most: Option<Given<ElectricalResistance>>,
+}
+
+/// What a qualification lets its owner do.
+#[derive(Clone, Copy, Debug, Deserialize, JsonSchema, PartialEq, Eq, PartialOrd, Ord)]
+#[serde(rename_all = "kebab-case")]
+pub enum Lets {
+    /// Fly this type.
+    Fly,
+    /// Take fuel.
+    Fuel,
+    /// Start by hand at the propeller.
+    Swing,
+    /// Accept dangerous goods.
+    DangerousGoods,
 }
 
 /// What sort of thing falls due.

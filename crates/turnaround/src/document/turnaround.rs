@@ -75,6 +75,9 @@ pub struct Turnaround {
     pub ground: Option<Ground>,
     /// How the engine will be started.
     pub start: Option<Start>,
+    /// Who on the ground is told of the flight before it begins.
+    #[serde(default)]
+    pub tell: Vec<Tell>,
     /// Things that fall due, beside those of the aircraft: qualifications, equipment.
     #[serde(default)]
     pub due: Vec<Due>,
@@ -252,9 +255,23 @@ pub struct Person {
     pub needs: Vec<Need>,
     /// The language they understand, where it is not the pilot's.
     pub language: Option<String>,
+    /// Name of the person aboard who sits beside them and helps them, in an emergency too.
+    pub helped_by: Option<At<String>>,
     /// Dangerous goods on them or in their hands; an empty list when they were asked and have
     /// none, left out when nobody asked.
     pub carries: Option<Vec<Carried>>,
+}
+
+/// Somebody on the ground who is told of the flight, and acts when nothing was heard of it.
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Tell {
+    /// Who: a name, or the service that follows the flight.
+    pub who: At<String>,
+    /// How they are reached; `unknown` when left out.
+    pub reach: Option<String>,
+    /// From when on they call for help when nothing was heard; `unknown` when left out.
+    pub alarm: Option<At<Moment>>,
 }
 
 /// Something that may be dangerous, in everyday words.

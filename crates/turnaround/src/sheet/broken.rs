@@ -2,7 +2,8 @@
 //! and show a shortest bad order. All invented.
 
 use super::{
-    Broken, Facts, Flag, Fuelling, INVARIANTS, Move, Need, Sheet, Start, Stop, Task, check, fixture,
+    Broken, Facts, Flag, Fuelling, INVARIANTS, Move, Need, Reads, Sheet, Start, Stop, Task, check,
+    fixture,
 };
 
 /// Cases of what the checker proves beside the invariants.
@@ -40,6 +41,11 @@ fn still(start: Start) -> Facts {
 
 fn electric() -> Sheet {
     fixture::sheet(&still(Start::Electric))
+}
+
+/// With somebody to be told, and rules that want everybody asked about dangerous goods.
+fn asking() -> Sheet {
+    fixture::sheet(&fixture::asking(still(Start::Electric)))
 }
 
 fn hand() -> Sheet {
@@ -246,6 +252,25 @@ fn cases() -> Vec<Case> {
             "boarding-briefed",
             "boarding does not ask for the briefing",
             unguarded(electric(), "board", Flag::Briefed),
+        ),
+        case(
+            "boarding-asked",
+            "the briefing does not wait for the question about dangerous goods",
+            unordered(asking(), "brief", "ask-goods"),
+        ),
+        case(
+            "named-each",
+            "the reading of the briefing leaves somebody out",
+            electric().edited(|tasks, _| {
+                let brief = task(tasks, "brief");
+                let Reads::Named { people, .. } = &mut brief.reads else { panic!("no names") };
+                people.clear();
+            }),
+        ),
+        case(
+            "start-told",
+            "nobody waits until they were told",
+            unordered(asking(), "seat", "tell"),
         ),
         case(
             "boarding-running",

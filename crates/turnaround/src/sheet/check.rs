@@ -312,7 +312,7 @@ fn safe(stop: Stop, state: &State) -> bool {
 #[cfg(test)]
 mod tests {
     use super::{
-        super::{Fuelling, Start, fixture},
+        super::{Facts, Fuelling, Someone, Start, fixture},
         *,
     };
 
@@ -371,6 +371,27 @@ mod tests {
         let row = row("two drums into two tanks, starter, two", &fixture::sheet(&facts));
         println!("{row}");
         assert!(PAGE.contains(&row), "docs/runsheet.md has other numbers than {row}");
+    }
+
+    #[test]
+    fn people_who_are_asked_and_told_are_tried_as_well() {
+        for (name, start) in [("starter", Start::Electric), ("by hand", Start::Hand)] {
+            let facts = fixture::two(fixture::facts(Fuelling::Drum, start, 2, 1));
+            let sheet = fixture::sheet(&fixture::asking(facts));
+            let row = row(&format!("drum, {name}, two, people asked and told"), &sheet);
+            println!("{row}");
+            assert!(PAGE.contains(&row), "docs/runsheet.md has other numbers than {row}");
+        }
+    }
+
+    #[test]
+    fn any_number_of_people_makes_no_more_states() {
+        let one = fixture::facts(Fuelling::None, Start::Electric, 0, 0);
+        let mut eight = one.clone();
+        eight.riders =
+            (0..8).map(|at| Someone { name: format!("guest {at}"), notes: Vec::new() }).collect();
+        let states = |facts: &Facts| check(&fixture::sheet(facts)).unwrap().states;
+        assert_eq!(states(&one), states(&eight));
     }
 
     #[test]

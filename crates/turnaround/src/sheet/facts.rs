@@ -100,6 +100,15 @@ pub struct Worker {
     pub may: String,
 }
 
+/// Somebody who flies along and is briefed, or who is told of the flight.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Someone {
+    /// Name.
+    pub name: String,
+    /// What whoever briefs or tells them must know.
+    pub notes: Vec<String>,
+}
+
 /// What decides the contents of a sheet. A figure that is missing holds the words that say so.
 #[derive(Clone, Debug)]
 pub struct Facts {
@@ -133,6 +142,19 @@ pub struct Facts {
     pub aboard: bool,
     /// Passengers go with it.
     pub expected: bool,
+    /// Who goes with it as a passenger and is briefed. An infant that is held is not among them:
+    /// whoever holds it is told. A passenger who swings the propeller is.
+    pub riders: Vec<Someone>,
+    /// Items that go along of which nobody has said what dangerous goods are in them.
+    pub unasked: Vec<String>,
+    /// The rules want everybody and every bag asked about dangerous goods: where they say so.
+    pub ask_goods: Option<String>,
+    /// Who is told of the flight before it begins.
+    pub tell: Vec<Someone>,
+    /// What the documents say of who may fuel: who, what, until when.
+    pub may_fuel: Vec<String>,
+    /// The same for swinging the propeller.
+    pub may_swing: Vec<String>,
     /// The pilot.
     pub pilot: Worker,
     /// A second person who works; `None` when the pilot is alone.
@@ -214,6 +236,12 @@ impl Facts {
             spilt: Vec::new(),
             aboard: true,
             expected: true,
+            riders: vec![Someone { name: "passenger".into(), notes: Vec::new() }],
+            unasked: Vec::new(),
+            ask_goods: None,
+            tell: Vec::new(),
+            may_fuel: Vec::new(),
+            may_swing: Vec::new(),
             pilot: Worker { name: "pilot".into(), may: "pilot in command".into() },
             second: None,
             second_rides: false,
@@ -286,13 +314,18 @@ impl Facts {
         }
         super::ground::fill(&mut facts, stage, choice);
         facts.people(stage);
+        super::people::fill(&mut facts, stage, choice);
         facts
     }
 
     /// The second person does not work after all; whoever that is rides as a passenger.
     pub fn alone(&mut self) {
-        if self.second.take().is_some() && std::mem::take(&mut self.second_rides) {
+        let second = self.second.take();
+        if let Some(second) = second.filter(|_| std::mem::take(&mut self.second_rides)) {
             (self.aboard, self.expected) = (true, true);
+            if !self.riders.iter().any(|rider| rider.name == second.name) {
+                self.riders.push(Someone { name: second.name, notes: Vec::new() });
+            }
         }
     }
 

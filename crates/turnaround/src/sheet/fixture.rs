@@ -5,7 +5,7 @@ use stillprop_calc::{
     unit,
 };
 
-use super::{Drum, Facts, Fuelling, Sheet, Start, Tank, Worker};
+use super::{Drum, Facts, Fuelling, Sheet, Someone, Start, Tank, Worker};
 use crate::stage::Cited;
 
 pub(super) const GRADE: &str = "avgas 100LL";
@@ -44,6 +44,13 @@ pub(super) fn facts(fuelling: Fuelling, start: Start, tanks: usize, drums: usize
 pub(super) fn two(mut facts: Facts) -> Facts {
     let may = "trained to swing this propeller".into();
     facts.second = Some(Worker { name: "Wren".into(), may });
+    facts
+}
+
+/// With somebody to be told, and rules that want everybody asked about dangerous goods.
+pub(super) fn asking(mut facts: Facts) -> Facts {
+    facts.tell = vec![Someone { name: "Sarin".into(), notes: vec!["by telephone".into()] }];
+    facts.ask_goods = Some("pack test: the book, 2".into());
     facts
 }
 

@@ -7,7 +7,7 @@
 use super::{
     flag::{Flag, Flags},
     machine::{Action, Sheet},
-    reading::Reads,
+    reading::{Deed, Reads, same_name},
     state::State,
     stop::{Move, Stop},
     task::{Fails, Task},
@@ -54,6 +54,26 @@ impl Before<'_> {
     /// Whether the step starts the engine.
     fn starts(&self, next: &State) -> bool {
         self.on(next, Flag::EngineRuns)
+    }
+
+    /// The task that the step does.
+    fn does(&self) -> Option<&Task> {
+        let Action::Task(task, true) = self.action else { return None };
+        self.sheet.tasks.get(task)
+    }
+
+    /// Whether somebody who flies along goes aboard with the step.
+    fn boards(&self, next: &State) -> bool {
+        self.on(next, Flag::Aboard) || self.does().is_some_and(|task| task.boards)
+    }
+
+    /// Whether every task that does this with people is done.
+    fn all(&self, deed: Deed) -> bool {
+        let mut tasks = self.sheet.tasks.iter().enumerate();
+        tasks.all(|(place, task)| {
+            !matches!(task.reads, Reads::Named { deed: is, .. } if is == deed)
+                || self.state.done.has(place)
+        })
     }
 
     /// The move of a stop action that the step is.
@@ -289,9 +309,35 @@ pub const INVARIANTS: &[Invariant] = &[
     },
     Invariant {
         id: "boarding-briefed",
-        sentence: "nobody boards before the briefing",
+        sentence: "nobody boards unbriefed",
         source: DESIGN,
-        keeps: |b, n| !b.on(n, Flag::Aboard) || b.is(Flag::Briefed),
+        keeps: |b, n| !b.boards(n) || b.is(Flag::Briefed),
+    },
+    Invariant {
+        id: "boarding-asked",
+        sentence: "where the rules want it, nobody boards before everybody was asked about dangerous goods",
+        source: "the rule is the pack's, shown at the task; that it comes before boarding is a design rule of this program",
+        keeps: |b, n| !(b.sheet.terms.asks && b.boards(n)) || b.all(Deed::Asked),
+    },
+    Invariant {
+        id: "named-each",
+        sentence: "who was briefed, asked or told is named one by one: a reading that leaves somebody out does not pass",
+        source: DESIGN,
+        keeps: |b, n| match b.does().map(|task| (&task.reads, task.hold)) {
+            Some((Reads::Named { deed, people }, hold)) => {
+                let has = |name: &String| people.iter().any(|person| same_name(person, name));
+                let mut named = b.sheet.named.iter().filter(|(is, _)| is == deed);
+                hold && named.all(|(_, names)| names.iter().all(has))
+            }
+            // Nothing but such a reading makes anybody briefed.
+            _ => !b.on(n, Flag::Briefed),
+        },
+    },
+    Invariant {
+        id: "start-told",
+        sentence: "no engine is started before everybody whom the documents name was told of the flight",
+        source: DESIGN,
+        keeps: |b, n| !b.starts(n) || b.all(Deed::Told),
     },
     Invariant {
         id: "boarding-running",

@@ -8,6 +8,7 @@ use super::{
     facts::Broken,
     flag::{Flag, Flags},
     put::Put,
+    reading::Deed,
     state::{Done, State},
     stop::{Plan, Stop},
     task::{Fails, Need, Phase, Role, Task},
@@ -41,6 +42,8 @@ pub struct Terms {
     pub near_fuel: bool,
     /// By the documents fuel lies on the ground.
     pub spilt: bool,
+    /// The rules want everybody who flies along asked about dangerous goods.
+    pub asks: bool,
 }
 
 /// Something that can happen.
@@ -114,6 +117,8 @@ pub struct Sheet {
     pub amounts: Amounts,
     /// Since when the drums stand; `None` where fuel comes from elsewhere.
     pub wait: Option<Wait>,
+    /// Whom the documents name for each deed that is done with people.
+    pub named: Vec<(Deed, Vec<String>)>,
     /// Limits that break by the documents: what the sheet is headed with.
     pub broken: Vec<Broken>,
     /// What is put down in a break, in the order in which it is asked.
@@ -156,6 +161,7 @@ impl Sheet {
             roles,
             amounts,
             wait: None,
+            named: Vec::new(),
             broken: Vec::new(),
             puts,
             stale,
@@ -280,9 +286,9 @@ impl Sheet {
     /// The same sheet with other tasks or stop actions.
     #[cfg(test)]
     pub(super) fn edited(self, edit: impl FnOnce(&mut Vec<Task>, &mut Vec<Plan>)) -> Self {
-        let Self { mut tasks, mut plans, terms, begins, roles, amounts, wait, .. } = self;
+        let Self { mut tasks, mut plans, terms, begins, roles, amounts, wait, named, .. } = self;
         edit(&mut tasks, &mut plans);
-        Self { amounts, wait, ..Self::assemble(tasks, plans, terms, begins, roles) }
+        Self { amounts, wait, named, ..Self::assemble(tasks, plans, terms, begins, roles) }
     }
 
     /// The same sheet with other terms.

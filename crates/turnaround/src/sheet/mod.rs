@@ -31,14 +31,13 @@ mod facts;
 mod fixture;
 mod flag;
 mod ground;
-
 mod invariant;
 mod machine;
+mod people;
 mod progress;
 #[cfg(test)]
 mod properties;
 mod put;
-
 mod reading;
 mod state;
 mod stop;
@@ -50,13 +49,13 @@ mod wait;
 pub use amount::{Amounts, Filling, Holds, Taken};
 pub use build::Unbuilt;
 pub use check::{Checked, Trouble, check};
-pub use facts::{Broken, Drum, Facts, Fuelling, Start, Tank, Worker};
+pub use facts::{Broken, Drum, Facts, Fuelling, Someone, Start, Tank, Worker};
 pub use flag::{Flag, Flags, Rest};
 pub use invariant::{Before, INVARIANTS, Invariant};
 pub use machine::{Action, Refusal, Sheet, Terms};
 pub use progress::{Entry, Event, Finding, Kept, Next, Open, Progress, Sort};
 pub use put::Put;
-pub use reading::{Judged, Reads, Unread, Value};
+pub use reading::{Deed, Judged, Named, Reads, Unread, Value, unnamed};
 pub use state::{Done, MOST_TASKS, State};
 pub use stop::{Move, Plan, Step, Stop};
 pub use task::{Effect, Fails, Need, Phase, Role, Task};

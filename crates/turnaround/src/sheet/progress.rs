@@ -22,7 +22,7 @@ use super::{
     facts::litres,
     flag::{Flag, Rest},
     machine::{Action, Refusal, Sheet},
-    reading::{Judged, Reads, Value},
+    reading::{self, Judged, Named, Reads, Value, unnamed},
     state::State,
     stop::Stop,
     task::{Effect, Need, Role, Task},
@@ -167,6 +167,8 @@ pub struct Progress {
     doubts: Vec<Doubt>,
     /// A drum was set aside: what the ledger says may be of another.
     set_aside: bool,
+    /// Who was named at which task, with the time, whether that was everybody or not.
+    named: Vec<(usize, Named)>,
     last: Option<Timestamp>,
 }
 
@@ -183,6 +185,7 @@ impl Progress {
             amiss: Vec::new(),
             doubts: Vec::new(),
             set_aside: false,
+            named: Vec::new(),
             last: None,
         }
     }
@@ -344,6 +347,10 @@ impl Progress {
         if let Some(why) = held {
             self.find(Sort::Held, entry, format!("{}: {why}", sheet.title(action)));
         }
+        let value = match (action, value) {
+            (Action::Task(task, _), Value::Named(said)) => self.name(task, said),
+            (_, value) => value,
+        };
         let before = std::mem::replace(&mut self.state, next);
         self.count(sheet, &before, action, &value);
         self.kept.retain(|kept| next.done.has(kept.task));
@@ -385,13 +392,40 @@ impl Progress {
         }
     }
 
+    /// Keeps who was named; gives everybody named at the task so far.
+    fn name(&mut self, task: usize, said: Vec<Named>) -> Value {
+        self.named.extend(said.into_iter().map(|named| (task, named)));
+        Value::Named(self.named(task).cloned().collect())
+    }
+
+    /// Who was named at a task so far, with the time.
+    pub fn named(&self, task: usize) -> impl Iterator<Item = &Named> {
+        self.named.iter().filter(move |(at, _)| *at == task).map(|(_, named)| named)
+    }
+
+    /// Who was named at a task so far, and who was not yet.
+    fn naming(&self, task: usize, people: &[String]) -> Vec<String> {
+        let named: Vec<Named> = self.named(task).cloned().collect();
+        if named.is_empty() {
+            return Vec::new();
+        }
+        let said: Vec<String> = named.iter().map(ToString::to_string).collect();
+        let left = unnamed(people, &named);
+        let left = if left.is_empty() { "nobody".to_owned() } else { left.join(", ") };
+        vec![format!("said already: {}; left: {left}", said.join(", "))]
+    }
+
     /// What is to be known at a task from what went in before.
     #[must_use]
     pub fn remarks(&self, sheet: &Sheet, task: usize) -> Vec<String> {
         if let Some(wait) = self.waits(sheet, Action::Task(task, true)) {
             return wait.remarks(self.told());
         }
-        let Some(task) = sheet.tasks.get(task) else { return Vec::new() };
+        let Some(facts) = sheet.tasks.get(task) else { return Vec::new() };
+        if let Reads::Named { people, .. } = &facts.reads {
+            return self.naming(task, people);
+        }
+        let task = facts;
         let pumps = (task.effect.sets | task.effect.clears).has(Flag::PumpRuns);
         let run = task.run.filter(|_| pumps);
         let of = |run: usize| Some((self.taken.get(run)?, sheet.amounts.fillings.get(run)?));
@@ -479,7 +513,7 @@ impl Progress {
                 }
                 let value =
                     facts.reads.read(reading).map_err(|error| Refusal::of(error.to_string()))?;
-                let judged = match facts.reads.judge(&value) {
+                let judged = match self.judge(place, &facts.reads, &value) {
                     Judged::Fails(why) => Some(why),
                     Judged::Passes => {
                         self.disagrees(facts).or_else(|| self.too_soon(sheet, place, &value, at))
@@ -494,6 +528,17 @@ impl Progress {
             Event::Corrected { .. } | Event::Closed | Event::BrokenOff => {
                 Err(Refusal::of("it moves nothing"))
             }
+        }
+    }
+
+    /// Judges a reading; one that names people together with who was named before.
+    fn judge(&self, task: usize, reads: &Reads, value: &Value) -> Judged {
+        match (reads, value) {
+            (Reads::Named { deed, people }, Value::Named(said)) => {
+                let all: Vec<Named> = self.named(task).chain(said).cloned().collect();
+                reading::each(*deed, people, &all)
+            }
+            _ => reads.judge(value),
         }
     }
 

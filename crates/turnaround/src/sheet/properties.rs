@@ -6,14 +6,14 @@ use jiff::{SignedDuration, Timestamp};
 use proptest::{prelude::*, test_runner::TestRunner};
 
 use super::{
-    Action, Before, Entry, Event, Facts, Flag, Fuelling, INVARIANTS, Progress, Reads, Rest, Sheet,
-    Sort, Start, Stop, fixture,
+    Action, Before, Deed, Entry, Event, Facts, Flag, Fuelling, INVARIANTS, Progress, Reads, Rest,
+    Sheet, Sort, Start, Stop, fixture,
 };
 
 fn sheets() -> Vec<Sheet> {
     let facts: [Facts; 4] = [
         fixture::facts(Fuelling::Tanker, Start::Electric, 2, 0),
-        fixture::two(fixture::facts(Fuelling::SelfServe, Start::Hand, 1, 0)),
+        fixture::asking(fixture::two(fixture::facts(Fuelling::SelfServe, Start::Hand, 1, 0))),
         fixture::two(fixture::facts(Fuelling::Drum, Start::Hand, 2, 2)),
         fixture::alone_allowed(fixture::facts(Fuelling::None, Start::Hand, 0, 0)),
     ];
@@ -36,6 +36,8 @@ fn readings(reads: &Reads) -> (&'static str, &'static str) {
         Reads::Clock => ("14:05", "25:00"),
         Reads::Waited { .. } => ("90 min", "1 min"),
         Reads::Resistance => ("4 ohm", "4"),
+        Reads::Named { deed: Deed::Told, .. } => ("Sarin 14:05", "somebody 14:05"),
+        Reads::Named { .. } => ("passenger 14:05", "somebody 14:05"),
     }
 }
 

@@ -64,6 +64,64 @@ pub enum Reads {
     Words,
     /// An electrical resistance, in ohms.
     Resistance,
+    /// The name of each of these people, with the time at which it was done; passes when nobody is
+    /// left. There is no word for all of them: somebody who comes later would be among them.
+    Named {
+        /// What is done with each.
+        deed: Deed,
+        /// Who.
+        people: Vec<String>,
+    },
+}
+
+/// What is done with each person of a reading that names them.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Deed {
+    /// Briefed before boarding.
+    Briefed,
+    /// Asked what dangerous goods they carry.
+    Asked,
+    /// Told of the flight: somebody who stays on the ground.
+    Told,
+}
+
+impl Deed {
+    /// In a word.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Briefed => "briefed",
+            Self::Asked => "asked",
+            Self::Told => "told",
+        }
+    }
+}
+
+/// Somebody, and the time of day at which it was done.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Named {
+    /// Name.
+    pub name: String,
+    /// Hours and minutes.
+    pub at: (u8, u8),
+}
+
+impl fmt::Display for Named {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{} {:02}:{:02}", self.name, self.at.0, self.at.1)
+    }
+}
+
+/// Whether two names are the same, however they are written in capitals.
+pub(super) fn same_name(a: &str, b: &str) -> bool {
+    a.trim().to_lowercase() == b.trim().to_lowercase()
+}
+
+/// Who of these people was not named.
+#[must_use]
+pub fn unnamed<'a>(people: &'a [String], named: &[Named]) -> Vec<&'a str> {
+    let is = |person: &&String| !named.iter().any(|named| same_name(&named.name, person));
+    people.iter().filter(is).map(String::as_str).collect()
 }
 
 /// A reading, typed.
@@ -100,6 +158,8 @@ pub enum Value {
     Waited(Time),
     /// Ohms.
     Ohms(f64),
+    /// Names, each with a time.
+    Named(Vec<Named>),
 }
 
 /// What a reading says of its task.
@@ -151,6 +211,7 @@ impl Reads {
             Self::Waited { .. } => "waited",
             Self::Words => "words",
             Self::Resistance => "resistance",
+            Self::Named { .. } => "named",
         }
     }
 
@@ -189,6 +250,12 @@ impl Reads {
             }
             Self::Words => "write it in a few words".into(),
             Self::Resistance => "write the resistance in ohms: \"4 ohm\"".into(),
+            Self::Named { deed, people } => {
+                let each: Vec<String> =
+                    people.iter().map(|person| format!("{person} 14:05")).collect();
+                let word = deed.word();
+                format!("write each name with the time they were {word}: \"{}\"", each.join(", "))
+            }
         }
     }
 
@@ -203,6 +270,7 @@ impl Reads {
                 | Self::Look { .. }
                 | Self::Grade { .. }
                 | Self::Waited { least: Some(_) }
+                | Self::Named { .. }
         )
     }
 
@@ -238,6 +306,7 @@ impl Reads {
             Self::Waited { .. } => Ok(Value::Waited(amount(text, Kind::Time)?)),
             Self::Ticket | Self::Words => Ok(Value::Words(text.to_owned())),
             Self::Resistance => ohms(text).map(Value::Ohms).ok_or_else(other),
+            Self::Named { people, .. } => named(text, people).map(Value::Named).ok_or_else(other),
         }
     }
 
@@ -262,9 +331,63 @@ impl Reads {
                     least.count(MIN).ceil()
                 ))
             }
+            (Self::Named { deed, people }, Value::Named(named)) => each(*deed, people, named),
             _ => Judged::Passes,
         }
     }
+}
+
+/// Whether nobody is left out.
+pub(super) fn each(deed: Deed, people: &[String], named: &[Named]) -> Judged {
+    let left = unnamed(people, named);
+    if left.is_empty() {
+        return Judged::Passes;
+    }
+    let strange = named.iter().filter(|one| !people.iter().any(|it| same_name(it, &one.name)));
+    let strange: Vec<&str> = strange.map(|one| one.name.as_str()).collect();
+    let mut why = format!("not {}: {}", deed.word(), left.join(", "));
+    if !strange.is_empty() {
+        why += &format!("; nobody here is called {}", strange.join(", "));
+    }
+    Judged::Fails(why)
+}
+
+/// `Ann 14:05, Ben 14:07`; several with one time: `Ann, Ben 14:07`. A name of the list is taken
+/// whole, whatever stands in it.
+fn named(text: &str, people: &[String]) -> Option<Vec<Named>> {
+    let between = |c: char| c.is_whitespace() || c == ',' || c == ';';
+    let mut rest = text.trim_start_matches(between);
+    let (mut all, mut waiting) = (Vec::new(), Vec::new());
+    while !rest.is_empty() {
+        let known = people.iter().filter_map(|person| {
+            let end = person.len();
+            let (head, tail) = (rest.get(..end)?, rest.get(end..)?);
+            (same_name(head, person) && tail.chars().next().is_none_or(between)).then_some(end)
+        });
+        let end = known.max().unwrap_or_else(|| rest.find([',', ';']).unwrap_or(rest.len()));
+        let (said, tail) = rest.split_at(end);
+        // Somebody who is not on the list: the time stands at the end of the words.
+        let (name, at) = match said.rsplit_once(char::is_whitespace) {
+            Some((name, time)) if clock(time).is_some() => (name, clock(time)),
+            _ => (said, None),
+        };
+        waiting.push(name.trim().to_owned());
+        rest = tail.trim_start_matches(between);
+        let word = rest.find(between).map_or(rest, |end| rest.get(..end).unwrap_or(rest));
+        let at = match (at, clock(word)) {
+            (None, Some(Value::Clock(hours, minutes))) => {
+                rest = rest.get(word.len()..).unwrap_or("").trim_start_matches(between);
+                Some((hours, minutes))
+            }
+            (Some(Value::Clock(hours, minutes)), _) => Some((hours, minutes)),
+            _ => None,
+        };
+        if let Some(at) = at {
+            all.extend(waiting.drain(..).map(|name| Named { name, at }));
+        }
+    }
+    let whole = waiting.is_empty() && !all.is_empty() && all.iter().all(|one| !one.name.is_empty());
+    whole.then_some(all)
 }
 
 fn one_of(text: &str, yes: &str, no: &str) -> Option<bool> {
@@ -399,6 +522,34 @@ mod tests {
             let error = reads.read(bad).unwrap_err();
             assert!(!error.message.is_empty() && !error.help.is_empty(), "{reads:?} {bad}");
         }
+    }
+
+    #[test]
+    fn a_reading_that_names_people_passes_when_nobody_is_left_and_takes_no_word_for_all() {
+        let people = vec!["Ane Borrelk".to_owned(), "Dannuv, Isko".to_owned()];
+        let reads = Reads::Named { deed: Deed::Briefed, people };
+        for good in [
+            "Ane Borrelk 14:05, Dannuv, Isko 14:07",
+            "ane borrelk, dannuv, isko 14:07",
+            "Dannuv, Isko 14:07; Ane Borrelk 14:05; Somebody Else 14:09",
+        ] {
+            assert_eq!(judged(&reads, good), Judged::Passes, "{good}");
+        }
+        for (bad, why) in [
+            ("Ane Borrelk 14:05", "not briefed: Dannuv, Isko"),
+            (
+                "Ane Borrelk 14:05, Isko 14:06",
+                "not briefed: Dannuv, Isko; nobody here is called Isko",
+            ),
+            ("all 14:05", "not briefed: Ane Borrelk, Dannuv, Isko; nobody here is called all"),
+        ] {
+            assert_eq!(judged(&reads, bad), Judged::Fails(why.into()), "{bad}");
+        }
+        for unread in ["", "14:05", "Ane Borrelk", "Ane Borrelk 14:05, Dannuv, Isko", "all 25:00"] {
+            assert!(reads.read(unread).is_err(), "{unread}");
+        }
+        let Ok(Value::Named(named)) = reads.read("Ane Borrelk 14:05") else { panic!("not read") };
+        assert_eq!(named[0].to_string(), "Ane Borrelk 14:05");
     }
 
     #[test]

@@ -9,8 +9,8 @@ use stillprop_calc::{
 use stillprop_rules::situation::Engine;
 
 use super::{
-    Broken, Entry, Event, Facts, Flag, Flags, Fuelling, Progress, Reads, Sheet, Sort, Start, Stop,
-    fixture, fixture::litres,
+    Broken, Entry, Event, Facts, Flag, Flags, Fuelling, Progress, Reads, Sheet, Someone, Sort,
+    Start, Stop, fixture, fixture::litres,
 };
 
 /// A day as it is told.
@@ -56,6 +56,7 @@ impl Day {
             Reads::Clock => "14:05".into(),
             Reads::Waited { .. } => "60 min".into(),
             Reads::Resistance => "4 ohm".into(),
+            Reads::Named { people, .. } => format!("{} 14:05", people.join(", ")),
         }
     }
 
@@ -521,4 +522,83 @@ fn a_title_has_the_litres_and_what_the_document_asks_for() {
     facts.fuelling = Fuelling::Tanker;
     let order = words(&fixture::sheet(&facts), "order");
     assert!(order.contains("left 23 L (6 USgal in the document)"), "{order}");
+}
+
+fn riders(names: &[&str]) -> Vec<Someone> {
+    names.iter().map(|name| Someone { name: (*name).into(), notes: Vec::new() }).collect()
+}
+
+#[test]
+fn nobody_boards_until_each_passenger_was_briefed_by_name() {
+    let mut facts = fixture::facts(Fuelling::None, Start::Electric, 0, 0);
+    facts.riders = riders(&["Ane", "Isko", "Wenna"]);
+    let mut day = Day::of(&facts);
+    day.until("brief").does("brief", "Ane 09:40, Isko 09:40");
+    let now = day.now();
+    let brief = day.sheet.find("brief").unwrap();
+    assert_eq!(now.findings.last().unwrap().sort, Sort::Held);
+    assert!(now.findings.last().unwrap().words.ends_with("not briefed: Wenna"));
+    assert_eq!(
+        now.remarks(&day.sheet, brief),
+        ["said already: Ane 09:40, Isko 09:40; left: Wenna"]
+    );
+    assert!(now.refused(&day.sheet, day.sheet.find("board").unwrap()).is_some());
+
+    day.does("brief", "Wenna 09:52");
+    let now = day.now();
+    let kept = now.kept.iter().find(|kept| kept.task == brief).unwrap();
+    let super::Value::Named(named) = &kept.value else { panic!("{:?}", kept.value) };
+    let said: Vec<String> = named.iter().map(ToString::to_string).collect();
+    assert_eq!(said, ["Ane 09:40", "Isko 09:40", "Wenna 09:52"]);
+    assert!(now.refused(&day.sheet, day.sheet.find("board").unwrap()).is_none());
+}
+
+#[test]
+fn somebody_who_comes_late_is_briefed_too_and_the_others_not_again() {
+    let mut facts = fixture::facts(Fuelling::None, Start::Electric, 0, 0);
+    (facts.riders, facts.aboard) = (riders(&["Ane"]), false);
+    let mut day = Day::of(&facts);
+    day.until("brief").does("brief", "Ane 09:40").until("board").does("board", "");
+    assert!(day.now().state.is(Flag::Aboard));
+    // Toll comes running; the documents change, and the sheet goes on with them.
+    facts.riders = riders(&["Ane", "Toll"]);
+    day.sheet = fixture::sheet(&facts);
+    let now = day.now();
+    assert!(!now.state.is(Flag::Briefed) && !now.state.is(Flag::Aboard));
+    assert!(now.recap(&day.sheet).iter().any(|open| open.words.contains("out of its turn")));
+    let (brief, start) = (day.sheet.find("brief").unwrap(), day.sheet.find("start").unwrap());
+    assert!(now.refused(&day.sheet, start).is_some());
+    assert_eq!(now.remarks(&day.sheet, brief), ["said already: Ane 09:40; left: Toll"]);
+    day.does("brief", "Toll 09:55");
+    assert!(day.now().state.is(Flag::Briefed));
+    day.until("board").does("board", "");
+    assert!(day.now().state.is(Flag::Aboard));
+}
+
+#[test]
+fn a_correction_takes_back_who_was_named() {
+    let mut facts = fixture::facts(Fuelling::None, Start::Electric, 0, 0);
+    facts.riders = riders(&["Ane"]);
+    let mut day = Day::of(&facts);
+    day.until("brief").does("brief", "Ane 09:40");
+    let entry = day.entries.last().unwrap().id.clone();
+    assert!(day.now().state.is(Flag::Briefed));
+    day.says(Event::Corrected { entry });
+    assert!(!day.now().state.is(Flag::Briefed));
+}
+
+#[test]
+fn a_passenger_who_swings_is_briefed_before_they_board_last() {
+    let mut facts = fixture::two(fixture::facts(Fuelling::None, Start::Hand, 0, 0));
+    (facts.aboard, facts.expected, facts.second_rides) = (false, false, true);
+    facts.riders = riders(&["Wren"]);
+    let sheet = fixture::sheet(&facts);
+    let board = &sheet.tasks[sheet.find("board-second").unwrap()];
+    assert!(board.boards && board.needs.contains(&super::Need::On(Flag::Briefed)));
+    assert!(super::check(&sheet).is_ok());
+    // Crew is not briefed as a passenger.
+    facts.riders.clear();
+    let sheet = fixture::sheet(&facts);
+    assert!(sheet.find("brief").is_none());
+    assert!(super::check(&sheet).is_ok());
 }

@@ -155,6 +155,8 @@ pub struct Task {
     pub run: Option<usize>,
     /// It is passed only when counter, dip, tank and plan agree.
     pub agrees: bool,
+    /// Somebody who flies along goes aboard.
+    pub boards: bool,
 }
 
 /// Short ways to write a task down.
@@ -176,6 +178,7 @@ impl Task {
             source: None,
             run: None,
             agrees: false,
+            boards: false,
         }
     }
 
@@ -255,6 +258,12 @@ impl Task {
     /// Passed only when the amounts agree.
     pub(super) fn agrees(mut self) -> Self {
         self.agrees = true;
+        self
+    }
+
+    /// Somebody goes aboard.
+    pub(super) fn boards(mut self) -> Self {
+        self.boards = true;
         self
     }
 

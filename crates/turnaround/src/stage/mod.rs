@@ -32,7 +32,7 @@ use stillprop_rules::{
 pub use weather::Air;
 
 use crate::{
-    document::aircraft::Sort,
+    document::aircraft::{Lets, Sort},
     document::turnaround::{FuelKnown, MassKnown, Method, Role},
     drums::{Occasion, named::Named, reconcile::Readings},
     goods::Screening,
@@ -188,6 +188,8 @@ pub struct DueDate {
     pub sort: Option<Sort>,
     /// Whose it is.
     pub of: Option<String>,
+    /// What it lets them do.
+    pub lets: Option<Lets>,
     /// Greatest hours of use, and the hours it was used.
     pub hours: Option<(Time, Option<Time>)>,
     /// Greatest resistance, and the resistance as measured.

@@ -575,6 +575,7 @@ fn due(turnaround: &Turnaround, aircraft: &Aircraft) -> Vec<DueDate> {
         until: due.until.map(|day| day.0),
         sort: due.sort,
         of: due.of.as_ref().map(|of| of.value.clone()),
+        lets: due.lets,
         hours: measured(due.used_most.as_ref(), due.used.as_ref()),
         resistance: measured(due.resistance_most.as_ref(), due.resistance.as_ref()),
     };

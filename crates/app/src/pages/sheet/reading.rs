@@ -93,6 +93,20 @@ pub(super) fn field(
                 Reads::Ticket => { (text("Number of the ticket", None)) (left) },
                 Reads::Grade { .. } => { (text("Grade as you see or hear it", None)) (left) },
                 Reads::Words => { (text("In a few words", None)) (left) },
+                Reads::Named { deed, people } => {
+                    fieldset {
+                        legend { "Who was " (deed.word()) }
+                        @for person in people {
+                            label {
+                                input type="checkbox" name="who" value=(person)
+                                    checked[typed.is_some_and(|pairs| pairs.has("who", person))];
+                                " " (person)
+                            }
+                        }
+                    }
+                    label for="r" { "Time of day" }
+                    input id="r" name="r" type="time" value=(was("r")) required[hold];
+                },
             }
         }
     }
@@ -145,6 +159,10 @@ pub(crate) fn typed(reads: &Reads, pairs: &Pairs) -> String {
         Reads::Density { .. } if !r.contains(" at ") => {
             format!("{} at {}", pairs.amount("r", "u"), pairs.amount("t", "v"))
         }
+        Reads::Named { .. } if !r.contains(char::is_whitespace) => {
+            let named: Vec<String> = pairs.all("who").map(|who| format!("{who} {r}")).collect();
+            named.join(", ")
+        }
         Reads::Look { .. } if !r.contains(',') => format!("{r}, {}", pairs.text("t")),
         _ => r.to_owned(),
     }
@@ -152,6 +170,8 @@ pub(crate) fn typed(reads: &Reads, pairs: &Pairs) -> String {
 
 #[cfg(test)]
 mod tests {
+    use stillprop_turnaround::sheet::Deed;
+
     use super::*;
 
     #[test]
@@ -177,6 +197,11 @@ mod tests {
             (Reads::Yes, vec![("r", "no")], "no"),
             (Reads::Clock, vec![("r", "14:05")], "14:05"),
             (Reads::Grade { grade: grade() }, vec![("r", "avgas 100LL")], "avgas 100LL"),
+            (
+                Reads::Named { deed: Deed::Briefed, people: vec!["Ane".into(), "Isko D".into()] },
+                vec![("who", "Ane"), ("who", "Isko D"), ("r", "14:05")],
+                "Ane 14:05, Isko D 14:05",
+            ),
         ] {
             let said = typed(&reads, &pairs(&rows));
             assert_eq!(said, text);

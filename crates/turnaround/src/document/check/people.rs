@@ -14,6 +14,7 @@ pub(super) fn check(document: &Turnaround, f: &mut Findings) {
         document.people.iter().map(|person| person.name.value.as_str()).collect();
     people(&document.people, f);
     items(&document.items, &names, f);
+    told(document, f);
     let legs: Vec<&str> = document.legs.iter().map(|leg| leg.name.value.as_str()).collect();
     let to = document.people.iter().filter_map(|person| person.to.as_ref());
     for to in to.chain(document.items.iter().filter_map(|item| item.to.as_ref())) {
@@ -52,6 +53,7 @@ fn people(people: &[Person], f: &mut Findings) {
             }
             _ => {}
         }
+        helped(person, people, &names, f);
         standard_mass(person, f);
         if person.needs.contains(&Need::Language) && person.language.is_none() {
             f.add(
@@ -63,6 +65,33 @@ fn people(people: &[Person], f: &mut Findings) {
         carried(person.carries.as_deref(), &names, f);
         if let Some(carried) = person.carries.iter().flatten().find_map(|one| one.of.as_ref()) {
             f.add(&carried.at, "what a person carries is theirs", "take `of` out");
+        }
+    }
+}
+
+/// Whoever helps is aboard, needs no help of their own, and is not the one who is helped.
+fn helped(person: &Person, people: &[Person], names: &[&str], f: &mut Findings) {
+    let Some(helper) = &person.helped_by else { return };
+    f.known("person", helper, names);
+    if helper.value == person.name.value {
+        f.add(&helper.at, "nobody can help themselves here", "name another person");
+    }
+    let other = people.iter().find(|other| other.name.value == helper.value);
+    let cannot = |need: &Need| matches!(need, Need::Mobility | Need::ChildAlone);
+    if other.is_some_and(|other| other.held_by.is_some() || other.needs.iter().any(cannot)) {
+        f.add(&helper.at, "whoever helps needs help too", "name somebody who can help");
+    }
+}
+
+/// Who is told of the flight: each once, and not to act before it begins.
+fn told(document: &Turnaround, f: &mut Findings) {
+    f.distinct("person who is told", document.tell.iter().map(|tell| &tell.who));
+    for tell in &document.tell {
+        if let Some(alarm) =
+            tell.alarm.as_ref().filter(|it| it.value.instant <= document.departs.instant)
+        {
+            let message = "help would be called before the flight begins";
+            f.add(&alarm.at, message, "give a time after the last landing");
         }
     }
 }
@@ -113,6 +142,10 @@ pub(super) fn due(due: &[Due], f: &mut Findings) {
         }
         for resistance in [&one.resistance, &one.resistance_most] {
             f.range_if(resistance.as_ref(), &RESISTANCE);
+        }
+        if one.lets.is_some() && one.of.is_none() {
+            let help = "add of = \"...\", the name of the person";
+            f.add(&one.what.at, "something that lets nobody do it", help);
         }
         if let (Some(used), None) = (&one.used, &one.used_most) {
             f.add(&used.at, "hours of use without their limit", "add used_most = \"...\"");

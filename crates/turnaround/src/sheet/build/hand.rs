@@ -9,8 +9,8 @@
 //! rules of today allow it is for the pack to say.
 
 use super::{
-    Draft,
-    start::{brief, room, shut},
+    Draft, people,
+    start::{room, shut},
     told,
 };
 use crate::sheet::{
@@ -61,11 +61,12 @@ pub(super) fn add(draft: &mut Draft<'_>) {
                 .clears(&[Flag::Aboard]),
         );
     }
-    let briefed = brief(draft);
-    let gates = gates(draft, alone);
+    let told = people::tell(draft);
+    people::brief(draft);
+    let gates = gates(draft, told, alone);
     hold(draft, gates, alone);
     calls(draft, alone);
-    away(draft, briefed, alone);
+    away(draft, alone);
 }
 
 /// A gate that must be answered before the next.
@@ -86,12 +87,16 @@ fn gate(draft: &mut Draft<'_>, after: Option<usize>, task: Task) -> usize {
 }
 
 /// Whether it is done at all; gives the place of the last gate.
-fn gates(draft: &mut Draft<'_>, alone: bool) -> usize {
+fn gates(draft: &mut Draft<'_>, told: Option<usize>, alone: bool) -> usize {
     let facts = draft.facts;
     let first = task("hand-not", "Do not start by hand. If you must: say why nothing else will do")
         .why("an aeroplane that is not held runs away, and a propeller that fires strikes whoever is in reach")
         .note("first: external power; a charged battery; an engineer; wait")
         .holds(Reads::Words);
+    let first = match told {
+        Some(told) => first.after(told),
+        None => first,
+    };
     let first = gate(draft, None, first);
     let mut manual = task("hand-manual", "The flight manual permits it")
         .why("not every engine and mounting can be swung")
@@ -111,6 +116,7 @@ fn gates(draft: &mut Draft<'_>, alone: bool) -> usize {
     let trained = task("hand-trained", trained)
         .why("an untrained person neither swings nor holds brakes (FAA Safety Team; read: second hand)")
         .note(who)
+        .notes(facts.may_swing.clone())
         .holds(Reads::Yes);
     let trained = gate(draft, Some(manual), trained);
     let last = if alone { lone(draft, trained) } else { trained };
@@ -329,7 +335,7 @@ fn live(draft: &mut Draft<'_>, alone: bool, second: Role) {
 }
 
 /// From running to free: idle, clear of the arc, chocks from behind, tail.
-fn away(draft: &mut Draft<'_>, briefed: Option<usize>, alone: bool) {
+fn away(draft: &mut Draft<'_>, alone: bool) {
     let second = draft.second();
     draft.add(
         task("away-from-propeller", "Back and out sideways, behind the wing tip, never through")
@@ -354,7 +360,7 @@ fn away(draft: &mut Draft<'_>, briefed: Option<usize>, alone: bool) {
             .on(&[Flag::AtControls, Flag::EngineRuns])
             .sets(&[Flag::Idle]),
     );
-    if briefed.is_some() && !alone {
+    if draft.facts.expected && !alone {
         draft.add(
             Task::new("board-running", Phase::Start, "Lead each passenger from behind the wing to the door, one by one")
                 .who(second)
@@ -367,7 +373,8 @@ fn away(draft: &mut Draft<'_>, briefed: Option<usize>, alone: bool) {
                 .note("not led, not briefed, or a door ahead of the wing: nobody boards")
                 .on(&[Flag::Briefed, Flag::Idle, Flag::Chocks])
                 .off(&[Flag::AtPropeller, Flag::GearOut])
-                .sets(&[Flag::Aboard]),
+                .sets(&[Flag::Aboard])
+                .boards(),
         );
     }
     let last = draft.tasks.len() - 1;
@@ -409,6 +416,9 @@ fn away(draft: &mut Draft<'_>, briefed: Option<usize>, alone: bool) {
         .why("nothing holds it now but the one at the controls, and the propeller is not seen")
         .note("idle, and hand signals agreed before: it creeps, or no signal: nobody comes near")
         .after(last);
+        if people::second_is_rider(draft.facts) {
+            board = board.on(&[Flag::Briefed]).boards();
+        }
         if draft.facts.brake == Some(false) {
             board = board
                 .note("no brake is fitted: on a slope or in wind shut it down, and board then");

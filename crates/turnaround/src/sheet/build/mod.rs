@@ -8,6 +8,7 @@ mod drum;
 mod fill;
 mod hand;
 mod hose;
+mod people;
 mod samples;
 mod site;
 mod start;
@@ -114,6 +115,7 @@ impl Sheet {
             Self::assemble(tasks, stops::plans(facts), terms(facts), begins, roles(facts));
         sheet.amounts = amounts(facts, fillings);
         sheet.wait = wait;
+        sheet.named = people::named(facts);
         sheet.broken.clone_from(&facts.broken);
         Ok(sheet)
     }
@@ -202,6 +204,7 @@ fn terms(facts: &Facts) -> Terms {
         near_run: !near(facts, RUN_ROOM).is_empty(),
         near_fuel: fuelled && !near(facts, FUEL_ROOM).is_empty(),
         spilt: !facts.spilt.is_empty(),
+        asks: facts.ask_goods.is_some(),
     }
 }
 

@@ -109,6 +109,7 @@ fn stop(draft: &mut Draft<'_>) {
     };
     let task = Task::new("emergency-stop", Phase::Site, title)
         .why(format!("whoever sees it first stops the {who}"))
+        .notes(facts.may_fuel.clone())
         .on(&[Flag::SpillKit])
         .sets(&[Flag::Shutoff]);
     draft.add(if lone {

@@ -1,6 +1,6 @@
-//! Passengers, and the start by the starter. The start by hand has a file of its own.
+//! The start by the starter. The start by hand has a file of its own.
 
-use super::{Draft, hand, metres_up, told};
+use super::{Draft, hand, metres_up, people, told};
 use crate::sheet::{
     facts::{Facts, Start},
     flag::Flag,
@@ -35,58 +35,20 @@ pub(super) fn add(draft: &mut Draft<'_>) {
     let facts = draft.facts;
     match way(facts) {
         Start::Electric => {
-            let aboard = passengers(draft);
-            electric(draft, aboard);
+            let told = people::tell(draft);
+            people::brief(draft);
+            let aboard = people::board(draft);
+            electric(draft, [told, aboard]);
         }
         Start::Hand => hand::add(draft),
         Start::None => {
-            passengers_wait(draft);
+            people::tell(draft);
+            people::brief(draft);
             if facts.start == Start::Hand {
                 hand::not_here(draft);
             }
         }
     }
-}
-
-/// Told what they must know; gives the place of the task.
-pub(super) fn brief(draft: &mut Draft<'_>) -> Option<usize> {
-    if !draft.facts.expected {
-        return None;
-    }
-    let mut brief = Task::new(
-        "brief",
-        Phase::People,
-        "Brief the passengers at the gate: belts, doors, way to walk",
-    )
-    .why("in the cabin nobody listens, and near the propeller it is too late")
-    .on(&[Flag::Walked])
-    .sets(&[Flag::Briefed]);
-    if let Some(off) = draft.tasks.iter().position(|task| task.id == "people-off") {
-        brief = brief.after(off);
-    }
-    Some(draft.add(brief))
-}
-
-fn passengers_wait(draft: &mut Draft<'_>) {
-    brief(draft);
-}
-
-/// Aboard with the propeller still; gives the place of the task.
-fn passengers(draft: &mut Draft<'_>) -> Option<usize> {
-    brief(draft)?;
-    Some(
-        draft.add(
-            Task::new(
-                "board",
-                Phase::People,
-                "Lead them to the door the marked way; belts fastened",
-            )
-            .why("they follow whoever goes first, and the shortest way is through the propeller")
-            .on(&[Flag::Briefed])
-            .off(&[Flag::GearOut, Flag::EngineRuns])
-            .sets(&[Flag::Aboard]),
-        ),
-    )
 }
 
 /// How far people and things stay from an engine that runs.
@@ -102,7 +64,7 @@ pub(super) fn room(facts: &Facts) -> Vec<String> {
     ]
 }
 
-fn electric(draft: &mut Draft<'_>, aboard: Option<usize>) {
+fn electric(draft: &mut Draft<'_>, before: [Option<usize>; 2]) {
     let brake = if draft.facts.brake == Some(false) {
         Task::new("brake", Phase::Start, "No brake is fitted: somebody holds it at the wing tip")
             .why("once the chocks are away nothing else holds it; behind the strut, clear of the arc")
@@ -127,8 +89,8 @@ fn electric(draft: &mut Draft<'_>, aboard: Option<usize>) {
             .why("an engine that runs has somebody at its controls")
             .off(&[Flag::Chocks])
             .sets(&[Flag::AtControls]);
-    if let Some(aboard) = aboard {
-        seat = seat.after(aboard);
+    for before in before.into_iter().flatten() {
+        seat = seat.after(before);
     }
     draft.add(seat);
     draft.add(
