@@ -5,7 +5,7 @@ use std::{env, fmt::Write, fs, path::Path};
 fn main() -> Result<(), Box<dyn std::error::Error>> {
     let root = Path::new(&env::var("CARGO_MANIFEST_DIR")?).join("../..");
     let mut list = String::from("&[\n");
-    for folder in ["aircraft", "strips", "turnarounds"] {
+    for folder in ["aircraft", "strips", "turnarounds", "days", "stops"] {
         let folder = format!("demo/{folder}");
         println!("cargo::rerun-if-changed=../../{folder}");
         let mut names: Vec<String> = fs::read_dir(root.join(&folder))?

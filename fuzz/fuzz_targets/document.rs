@@ -69,7 +69,7 @@ fn judge(document: Document, text: &str) {
             documents.legs = vec![there; documents.turnaround.legs.len()];
             text
         }
-        Document::Pack(_) => return,
+        Document::Day(_) | Document::Pack(_) => return,
     };
     let Documents { turnaround, aircraft, strip, legs, .. } = &documents;
     let problems = check_against(turnaround, aircraft, strip, legs);

@@ -8,7 +8,7 @@ use std::{collections::BTreeSet, fs, path::Path, process::Command};
 use crate::repo::{self, Profile};
 
 const FOLDER: &str = "docs/schema";
-const KINDS: [&str; 4] = ["aircraft", "strip", "turnaround", "pack"];
+const KINDS: [&str; 5] = ["aircraft", "strip", "turnaround", "day", "pack"];
 
 /// What to do with the files.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -8,8 +8,8 @@ use std::{
 use stillprop_rules::{builtin, document::Problem, pack::Pack, rules::Rules, selection};
 use stillprop_turnaround::{
     document::{
-        check_against, check_turnaround, read_aircraft, read_strip, read_turnaround,
-        turnaround::Turnaround,
+        check_against, check_turnaround, day::Day, read_aircraft, read_day, read_strip,
+        read_turnaround, turnaround::Turnaround,
     },
     drums::Container,
     manifest::{Change, change},
@@ -61,12 +61,59 @@ pub(crate) fn with_drums(
     prepared(source, pack, in_source(source, read_turnaround(&source.text))?, yard)
 }
 
+/// A day, and for each of its stops the documents of its turnaround with the rules, read and checked.
+pub(crate) fn day(
+    source: &Source,
+    pack: Option<&str>,
+    ledger: Option<&str>,
+) -> Result<(Day, Vec<(Documents, Rules)>), Failure> {
+    let day = in_source(source, read_day(&source.text))?;
+    let mut failure = Failure::default();
+    let mut stops = Vec::new();
+    let mut kept: Option<Option<Vec<Container>>> = None;
+    for stop in &day.stops {
+        let beside = world::read_beside(source, &stop.turnaround.value).map_err(|_| {
+            let message = format!("the document `{}` cannot be opened", stop.turnaround.value);
+            let help = "names are taken from the folder of this document";
+            let problem = Problem::new(stop.turnaround.at.clone(), message).help(help);
+            Failure::of(source, vec![problem])
+        });
+        let read = beside.and_then(|beside| {
+            let turnaround = in_source(&beside, read_turnaround(&beside.text))?;
+            documents(&beside, pack, turnaround, |turnaround| {
+                if stop.yard.is_none() && !draws(turnaround) {
+                    return Ok(None);
+                }
+                // One ledger keeps every yard; it is read once.
+                if kept.is_none() {
+                    kept = Some(containers(source, ledger)?);
+                }
+                Ok(kept.clone().flatten())
+            })
+        });
+        stops.extend(keep(&mut failure, read));
+    }
+    failure.or_ok()?;
+    Ok((day, stops))
+}
+
 fn prepared(
     source: &Source,
     pack: Option<&str>,
     turnaround: Turnaround,
     yard: impl FnOnce(&Turnaround) -> Result<Option<Vec<Container>>, Failure>,
 ) -> Result<(Stage, Choice), Failure> {
+    let (documents, rules) = documents(source, pack, turnaround, yard)?;
+    Ok(prepare(documents, &rules))
+}
+
+/// The documents that a turnaround names, read and checked, with the rules.
+fn documents(
+    source: &Source,
+    pack: Option<&str>,
+    turnaround: Turnaround,
+    yard: impl FnOnce(&Turnaround) -> Result<Option<Vec<Container>>, Failure>,
+) -> Result<(Documents, Rules), Failure> {
     let mut failure = Failure::default();
     let beside = |at: &stillprop_rules::document::At<String>| {
         world::read_beside(source, &at.value).map_err(|_| {
@@ -103,7 +150,7 @@ fn prepared(
     };
     let problems = check_against(&turnaround, &aircraft, &strip, &legs);
     Failure::of(source, problems).or_ok()?;
-    Ok(prepare(Documents { turnaround, aircraft, strip, legs, yard }, &rules))
+    Ok((Documents { turnaround, aircraft, strip, legs, yard }, rules))
 }
 
 /// The containers of the ledger, when the turnaround draws from drums: that of the
@@ -114,9 +161,10 @@ fn yard(
     source: &Source,
     ledger: Option<&str>,
 ) -> Result<Option<Vec<Container>>, Failure> {
-    if !draws(turnaround) {
-        return Ok(None);
-    }
+    if draws(turnaround) { containers(source, ledger) } else { Ok(None) }
+}
+
+fn containers(source: &Source, ledger: Option<&str>) -> Result<Option<Vec<Container>>, Failure> {
     let demo = source.built_in.then_some(yard::DEMO);
     let named = ledger.or(demo);
     if named.is_none() && !Which::of(None).is_ok_and(|which| which.exists()) {

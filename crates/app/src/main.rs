@@ -3,6 +3,7 @@
 //! Exit codes: 0 ready (or done), 1 not ready, 2 the input cannot be read.
 
 mod cli;
+mod day;
 mod edit;
 mod ground;
 mod load;

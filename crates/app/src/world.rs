@@ -81,13 +81,14 @@ pub(crate) fn read_within(folder: &Path, name: &str) -> Result<Source, Failure> 
     Ok(Source { within: Some(folder.to_owned()), ..source })
 }
 
-/// `demo`, `demo/over-mass` and the full path all mean a built-in document.
+/// `demo`, `demo/over-mass`, `demo/seed-round` and the full path all mean a built-in document.
 fn demo(name: &str) -> Option<Source> {
     let name = if name == "demo" { FIRST_DEMO } else { name };
-    let full = name.strip_prefix("demo/").map(|short| format!("demo/turnarounds/{short}.toml"));
-    let (name, text) = DEMO
-        .iter()
-        .find(|(path, _)| *path == name || full.as_deref().is_some_and(|full| *path == full))?;
+    let short = name.strip_prefix("demo/");
+    let full = |folder: &str| short.map(|short| format!("demo/{folder}/{short}.toml"));
+    let full = [full("turnarounds"), full("days")];
+    let called = |path: &str| path == name || full.iter().flatten().any(|full| path == full);
+    let (name, text) = DEMO.iter().find(|(path, _)| called(path))?;
     Some(Source {
         name: (*name).to_owned(),
         text: (*text).to_owned(),

@@ -15,7 +15,7 @@ use crate::{
 /// Options of `check`.
 #[derive(Args, Debug)]
 pub(super) struct Options {
-    /// Documents of any kind; a turnaround is checked with everything it names
+    /// Documents of any kind; a turnaround or a day is checked with everything it names
     #[arg(required = true)]
     files: Vec<String>,
     /// Answer as JSON
@@ -57,6 +57,10 @@ fn one(file: &str) -> Result<&'static str, Failure> {
         Document::Aircraft(_) => "aircraft",
         Document::Strip(_) => "strip",
         Document::Pack(_) => "pack",
+        Document::Day(_) => {
+            load::day(&source, None, None)?;
+            "day"
+        }
         Document::Turnaround(_) => {
             load::turnaround(&source, None, None)?;
             "turnaround"

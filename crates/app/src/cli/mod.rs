@@ -64,6 +64,9 @@ enum Verb {
     /// Make it fit: the seats, lockers and tanks with the greatest smallest margin, proved
     #[command(after_help = "Example: stillprop fit demo/mid-burn --keep \"Odrin Kestow\"")]
     Fit(search::fit::Options),
+    /// What to take at each stop of a day, from which drums or pump: least cost, proved
+    #[command(after_help = "Example: stillprop uplift demo/seed-round")]
+    Uplift(search::uplift::Options),
     /// Draw a picture of a turnaround into a file: loading, balance, fuel, day, apron, strip
     #[command(after_help = "Example: stillprop picture balance demo/mid-burn -o balance.svg")]
     Picture(picture::Options),
@@ -171,6 +174,7 @@ impl Arguments {
             Verb::Window(options) => options.asked.json,
             Verb::Ground(options) => options.json,
             Verb::Fit(options) => options.json,
+            Verb::Uplift(options) => options.json,
             Verb::Picture(options) => options.json,
             Verb::Print(options) => options.json,
             Verb::Sheet(options) => options.json,
@@ -201,6 +205,7 @@ pub(crate) fn run(arguments: &Arguments) -> Result<Answer, Failure> {
         Verb::Window(options) => search::window::run(options),
         Verb::Ground(options) => ground::run(options),
         Verb::Fit(options) => search::fit::run(options),
+        Verb::Uplift(options) => search::uplift::run(options),
         Verb::Picture(options) => picture::run(options),
         Verb::Print(options) => print::run(options),
         Verb::Sheet(options) => sheet::run(options),

@@ -5,8 +5,9 @@ use maud::{Markup, html};
 use super::{bits::encoded, fault};
 use crate::problem::Told;
 
-const KINDS: [(&str, &str); 5] = [
+const KINDS: [(&str, &str); 6] = [
     ("turnaround", "Turnarounds"),
+    ("day", "Days"),
     ("aircraft", "Aircraft"),
     ("strip", "Strips"),
     ("pack", "Packs"),

@@ -8,7 +8,7 @@ use stillprop_rules::builtin;
 
 use crate::program::{Folder, documents, root, stillprop, text};
 
-const KINDS: [&str; 4] = ["aircraft", "strip", "turnaround", "pack"];
+const KINDS: [&str; 5] = ["aircraft", "strip", "turnaround", "day", "pack"];
 
 /// The schemas of the program, ready to judge.
 struct Judge {

@@ -1,10 +1,11 @@
-//! The three documents a person writes, as they are written.
+//! The documents a person writes, as they are written.
 //!
 //! Reading is in two steps: shape (`serde`, first error) and meaning (`check`, all errors).
 //! What passes both may still lack a value; that is not an error but an `unknown` limit.
 
 pub mod aircraft;
 mod check;
+pub mod day;
 pub mod ground;
 mod nested;
 pub mod strip;
@@ -55,12 +56,14 @@ pub enum Document {
     Strip(Box<strip::Strip>),
     /// A turnaround.
     Turnaround(Box<turnaround::Turnaround>),
+    /// A day.
+    Day(Box<day::Day>),
     /// A rule pack.
     Pack(Box<Pack>),
 }
 
 /// The kinds of document, as written behind `kind =`.
-pub const KINDS: [&str; 4] = ["aircraft", "strip", "turnaround", "pack"];
+pub const KINDS: [&str; 5] = ["aircraft", "strip", "turnaround", "day", "pack"];
 
 /// Reads a document of whatever kind it says it is.
 ///
@@ -73,6 +76,7 @@ pub fn read_any(text: &str) -> Result<Document, Vec<Problem>> {
         "aircraft" => read_aircraft(text).map(Box::new).map(Document::Aircraft),
         "strip" => read_strip(text).map(Box::new).map(Document::Strip),
         "turnaround" => read_turnaround(text).map(Box::new).map(Document::Turnaround),
+        "day" => read_day(text).map(Box::new).map(Document::Day),
         "pack" => Pack::read(text).map(Box::new).map(Document::Pack),
         other => Err(vec![
             Problem::new(kind.at, format!("`{other}` is not a kind of document"))
@@ -142,6 +146,17 @@ pub fn read_turnaround(text: &str) -> Result<turnaround::Turnaround, Vec<Problem
     none_or(check::turnaround(&document)).map(|()| document)
 }
 
+/// Reads a day document and checks what can be checked without the others.
+///
+/// # Errors
+///
+/// The problems found, never none.
+pub fn read_day(text: &str) -> Result<day::Day, Vec<Problem>> {
+    expect_kind(text, "day")?;
+    let document = read(text).map_err(|problem| vec![problem])?;
+    none_or(check::day(&document)).map(|()| document)
+}
+
 fn none_or(problems: Vec<Problem>) -> Result<(), Vec<Problem>> {
     if problems.is_empty() { Ok(()) } else { Err(problems) }
 }
@@ -153,6 +168,7 @@ pub fn schema(kind: &str) -> Option<Schema> {
         "aircraft" => Some(schemars::schema_for!(aircraft::Aircraft)),
         "strip" => Some(schemars::schema_for!(strip::Strip)),
         "turnaround" => Some(schemars::schema_for!(turnaround::Turnaround)),
+        "day" => Some(schemars::schema_for!(day::Day)),
         "pack" => Some(stillprop_rules::schema()),
         _ => None,
     }

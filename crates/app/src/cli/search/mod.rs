@@ -1,9 +1,11 @@
-//! The verbs that search: what to change, who sits where, when to leave, how likely it holds, where to park.
+//! The verbs that search: what to change, who sits where, when to leave, how likely it holds, where
+//! to park, how much fuel to take at each stop of a day.
 
 pub(super) mod fit;
 mod interrupt;
 pub(super) mod odds;
 pub(super) mod park;
+pub(super) mod uplift;
 pub(super) mod ways_out;
 pub(super) mod window;
 

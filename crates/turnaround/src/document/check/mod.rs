@@ -1,6 +1,7 @@
 //! What the shape of a document cannot say: ranges, names that must be known, tables that
 //! must be whole. All problems of a document are found, not only the first.
 
+mod day;
 mod ground;
 mod people;
 
@@ -21,6 +22,7 @@ use stillprop_rules::{
     selection,
 };
 
+pub(super) use day::day;
 pub use ground::length_unit;
 pub(crate) use ground::{outline, point};
 
@@ -558,7 +560,7 @@ fn drums(document: &Turnaround, f: &mut Findings) {
 }
 
 /// What is forecast for other times of the day.
-fn day(weather: &Weather, f: &mut Findings) {
+fn through_the_day(weather: &Weather, f: &mut Findings) {
     f.range_if(weather.minimum.as_ref(), &TEMPERATURE);
     f.range_if(weather.maximum.as_ref(), &TEMPERATURE);
     match (&weather.minimum, &weather.maximum) {
@@ -592,7 +594,7 @@ fn weather(weather: &Weather, f: &mut Findings) {
         f.add(&dew.at, "the dew point is above the air temperature", "check both");
     }
     wind(weather.wind.as_ref(), f);
-    day(weather, f);
+    through_the_day(weather, f);
     if let Some(line) = &weather.metar
         && let Err(error) = crate::weather::read_metar(&line.value)
     {
