@@ -67,6 +67,21 @@ fn the_tables_of_the_program_are_whole() {
     assert!(builtin::goods("icoa").is_err());
 }
 
+/// The page says how many rows were read how.
+#[test]
+fn the_page_counts_the_rows_as_they_were_read() {
+    let page = include_str!("../../../docs/dangerous-goods.md");
+    let vocabulary = builtin::vocabulary().unwrap();
+    for (id, text) in builtin::goods_texts() {
+        let table = Table::read(text, vocabulary).unwrap();
+        let of = |word: &str| table.rows.iter().filter(|row| row.read.word() == word).count();
+        let (source, second, memory) = (of("source"), of("second hand"), of("memory"));
+        assert_eq!(source + second + memory, table.rows.len(), "{id}");
+        let row = format!("| `{id}` | {} | {source} | {second} | {memory} |", table.rows.len());
+        assert!(page.contains(&row), "{row}");
+    }
+}
+
 #[test]
 fn items_and_hints_are_named_once_and_known() {
     let vocabulary = builtin::vocabulary().unwrap();

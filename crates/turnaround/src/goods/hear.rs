@@ -162,7 +162,11 @@ impl Ears {
         let (matches, several) = self.matches(&words, &hits);
         let item = self.decide(&said, &words, &matches);
         let item = item.map(|index| self.by_strength(index, said.percent));
-        let count = said.count.or((!several).then_some(1));
+        // Each size said is a thing at least.
+        let count = match said.count {
+            Some(count) => Some(count.max(said.sizes)),
+            None => (!several && said.sizes < 2).then_some(1),
+        };
         Heard { item, each: said.each, count }
     }
 

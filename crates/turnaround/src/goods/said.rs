@@ -18,6 +18,8 @@ pub(super) struct Said {
     pub(super) count: Option<u32>,
     /// Size of each, where it is said; the greatest of several.
     pub(super) each: Option<Measured>,
+    /// How many sizes were said: more than one is more than one thing.
+    pub(super) sizes: u32,
     /// Per cent.
     pub(super) percent: Option<f64>,
     /// What looks like a number and cannot be read for certain.
@@ -72,6 +74,10 @@ const UNITS: [(&str, &str, f64); 26] = [
     ("kwh", "Wh", 1000.0),
 ];
 
+/// Per cent for each degree of proof: 4/7 in Britain, 1/2 in the United States; the stronger.
+/// Common practice, no source.
+const PROOF: f64 = 4.0 / 7.0;
+
 /// A piece of what was said.
 enum Piece {
     Word(String),
@@ -82,8 +88,10 @@ enum Piece {
 pub(super) fn cut(text: &str) -> Said {
     let pieces = pieces(text);
     let mut said = Said::default();
-    let (mut charge, mut volts) = (None, None);
+    let (mut charge, mut volts): (Option<f64>, Option<f64>) = (None, None);
     let mut at = 0;
+    // Where a size ended: one that goes on right there is a part of it.
+    let mut ended = None;
     while let Some(piece) = pieces.get(at) {
         at += 1;
         let number = match piece {
@@ -104,15 +112,19 @@ pub(super) fn cut(text: &str) -> Said {
         let known = UNITS.iter().find(|(word, _, _)| *word == unit);
         match (known, unit) {
             (Some((_, symbol, scale)), _) => {
+                let goes_on = ended == Some(at - 1) || ended == and_before(&pieces, at - 1, unit);
                 at += 1;
-                note(&mut said, number, &format!("{} {symbol}", value * scale));
+                note(&mut said, number, &format!("{} {symbol}", value * scale), goes_on);
+                ended = Some(at);
             }
-            (None, "mah") => (charge, at) = (Some(value / 1000.0), at + 1),
-            (None, "ah") => (charge, at) = (Some(value), at + 1),
-            (None, "v" | "volt" | "volts") => (volts, at) = (Some(value), at + 1),
-            (None, "percent" | "pct" | "proof") => {
-                said.percent = Some(if unit == "proof" { value / 2.0 } else { value });
-                at += 1;
+            (None, "mah") => (charge, at) = (greater(charge, value / 1000.0), at + 1),
+            (None, "ah") => (charge, at) = (greater(charge, value), at + 1),
+            (None, "v" | "volt" | "volts") => (volts, at) = (greater(volts, value), at + 1),
+            (None, "percent" | "pct") => {
+                (said.percent, at) = (greater(said.percent, value), at + 1);
+            }
+            (None, "proof") => {
+                (said.percent, at) = (greater(said.percent, value * PROOF), at + 1);
             }
             (None, "x") => (said.count, at) = (count(&mut said, number), at + 1),
             _ if names_a_size(number) => said.words.push(Word { text: number.clone() }),
@@ -120,7 +132,12 @@ pub(super) fn cut(text: &str) -> Said {
         }
     }
     match (charge, volts) {
-        (Some(charge), Some(volts)) => note(&mut said, "", &format!("{} Wh", charge * volts)),
+        (Some(charge), Some(volts)) => {
+            let sizes = said.sizes;
+            note(&mut said, "", &format!("{} Wh", charge * volts), false);
+            // The same size in other words.
+            said.sizes = sizes.max(1);
+        }
         (Some(charge), None) => said.unclear.push(format!("{charge} Ah without volts")),
         _ => {}
     }
@@ -154,12 +171,37 @@ fn count(said: &mut Said, number: &str) -> Option<u32> {
     }
 }
 
-/// Keeps the greater of two sizes; of different kinds neither is certain.
-fn note(said: &mut Said, number: &str, text: &str) {
+/// Of two numbers for one thing the greater.
+fn greater(before: Option<f64>, value: f64) -> Option<f64> {
+    Some(before.map_or(value, |before| before.max(value)))
+}
+
+/// Where a size ended that goes on after "and" in a smaller unit: "2 kg and 600 g".
+fn and_before(pieces: &[Piece], number: usize, unit: &str) -> Option<usize> {
+    let word = |at: usize| match pieces.get(at) {
+        Some(Piece::Word(word)) => Some(word.as_str()),
+        _ => None,
+    };
+    let and = number.checked_sub(1).filter(|at| word(*at) == Some("and"))?;
+    let other = word(and.checked_sub(1)?).is_some_and(|before| before != unit);
+    other.then_some(and)
+}
+
+/// Keeps the greater of two sizes; of different kinds neither is certain. A size that goes on,
+/// "5 lb 9 oz", is added to what stands.
+fn note(said: &mut Said, number: &str, text: &str, goes_on: bool) {
     let Ok(new) = measured(text) else {
         said.unclear.push(number.to_owned());
         return;
     };
+    if let Some(held) = &mut said.each
+        && goes_on
+        && held.amount.kind == new.amount.kind
+    {
+        held.amount.si += new.amount.si;
+        return;
+    }
+    said.sizes += 1;
     match said.each {
         Some(held) if held.amount.kind != new.amount.kind => said.unclear.push(text.to_owned()),
         Some(held) if held.amount.si >= new.amount.si => {}
@@ -275,6 +317,29 @@ mod tests {
             assert!(!said.unclear.is_empty(), "{text}: {said:?}");
         }
         assert!(cut("100 ml and 2 kg").unclear.len() == 1);
+    }
+
+    #[test]
+    fn a_size_in_two_parts_is_their_sum() {
+        let each = |text| cut(text).each.map_or(0.0, |each| each.amount.si);
+        // 5 lb and 9 oz are 2.523 kg: more than the 2.5 kg of a rule, though 5 lb are not.
+        let exact = 5.0 * 0.453_592_37 + 9.0 * 0.028_349_5;
+        assert!((each("dry ice 5 lb 9 oz") - exact).abs() < 1e-9, "{}", each("dry ice 5 lb 9 oz"));
+        assert!((each("2 kg and 600 g") - 2.6).abs() < 1e-9);
+        assert!((each("2 kg 600 g") - 2.6).abs() < 1e-9);
+        assert_eq!(cut("2 kg 600 g").sizes, 1);
+        assert_eq!(cut("perfume 400 ml and 400 ml").sizes, 2);
+        assert_eq!(cut("power bank 74 Wh 20000 mAh 3.7 V").sizes, 1);
+    }
+
+    #[test]
+    fn of_two_strengths_or_voltages_the_greater_counts() {
+        assert_eq!(cut("vodka 80% or 40%").percent, Some(80.0));
+        assert_eq!(cut("vodka 40% or 80%").percent, Some(80.0));
+        // 125 degrees British are 71.4 per cent, 125 American 62.5.
+        assert!(cut("rum 125 proof").percent.is_some_and(|percent| percent > 70.0));
+        let each = |text| cut(text).each.map(|each| each.to_string());
+        assert_eq!(each("power bank 20 Ah 12 V 3.7 V"), Some("240 Wh".into()));
     }
 
     #[test]
