@@ -125,7 +125,14 @@ impl At {
     pub(crate) fn tightest(&self) -> Option<&Limit> {
         let moves = |id: &str| {
             let family = ["load.", "fuel.", "strip."].iter().any(|start| id.starts_with(start));
-            family && !["load.seat.", "load.locker.", "load.zero-fuel-mass", "strip.crosswind", "strip.tailwind"]
+            family
+                && ![
+                    "load.seat.",
+                    "load.locker.",
+                    "load.zero-fuel-mass",
+                    "strip.crosswind",
+                    "strip.tailwind",
+                ]
                 .iter()
                 .any(|start| id.starts_with(start))
         };
@@ -148,7 +155,8 @@ pub(crate) fn reckon(
         return Err(Failure::asked("the day has no stop", "add [[stops]] with a turnaround"));
     };
     let units = units.choose(&first.document_units);
-    let aircraft = format!("{} {}", first.documents.aircraft.registration, first.documents.aircraft.type_name);
+    let aircraft =
+        format!("{} {}", first.documents.aircraft.registration, first.documents.aircraft.type_name);
     let mut reckoned = Reckoned {
         units,
         aircraft,
@@ -255,7 +263,8 @@ fn at(stop: &day::Stop<'_>, proposal: &Proposal, cost: Option<f64>, units: &Unit
         let left = offer.usable.map(|usable| usable - *volume);
         let whole = offer.source.holds as f64;
         // What is less than a step cannot be taken.
-        let left = left.filter(|left| left.value * whole > offer.usable.map_or(0.0, |all| all.value));
+        let left =
+            left.filter(|left| left.value * whole > offer.usable.map_or(0.0, |all| all.value));
         Drawn {
             name: offer.name.clone(),
             volume: *volume,
@@ -291,7 +300,8 @@ fn confirmed(at: &At, before: Option<&At>) -> Result<(), Failure> {
             "this is a mistake of the program: report it with the documents, and use `ready`",
         )
     };
-    let of_drums = |limit: &&Limit| limit.id.starts_with("drum.") || limit.id.starts_with("sample.");
+    let of_drums =
+        |limit: &&Limit| limit.id.starts_with("drum.") || limit.id.starts_with("sample.");
     if let Some(broken) = at.waits().find(|limit| !of_drums(limit)) {
         return Err(mistake(broken.id.clone()));
     }

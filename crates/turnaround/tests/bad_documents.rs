@@ -24,7 +24,9 @@ use stillprop_rules::{
     document::{LARGEST, Problem},
 };
 use stillprop_turnaround::{
-    document::{Document, check_against, read_aircraft, read_any, read_strip, read_turnaround},
+    document::{
+        Document, check_against, read_aircraft, read_any, read_day, read_strip, read_turnaround,
+    },
     stage::Documents,
 };
 
@@ -49,6 +51,7 @@ struct Cases {
 }
 
 const PACK: &str = include_str!("bad/base/pack.toml");
+const DAY: &str = include_str!("bad/base/day.toml");
 
 impl Case {
     fn text(&self) -> String {
@@ -61,6 +64,7 @@ impl Case {
             "strip" => base.strip,
             "turnaround" => base.turnaround,
             "pack" => PACK.to_owned(),
+            "day" => DAY.to_owned(),
             other => panic!("{}: there is no base {other}", self.name),
         };
         let (from, to) = (self.replace.as_ref().unwrap(), self.with.as_ref().unwrap());
@@ -148,6 +152,7 @@ fn the_unbroken_documents_are_right() {
         .collect();
     assert!(unknown.is_empty(), "{unknown:?}");
     assert!(stillprop_rules::pack::Pack::read(PACK).is_ok());
+    assert!(read_day(DAY).is_ok());
 }
 
 #[test]
@@ -158,6 +163,7 @@ fn a_document_of_another_kind_is_named_as_that() {
         (read_strip(&base.turnaround).err(), "turnaround", "strip"),
         (read_turnaround(&base.aircraft).err(), "aircraft", "turnaround"),
         (read_turnaround(PACK).err(), "pack", "turnaround"),
+        (read_day(&base.turnaround).err(), "turnaround", "day"),
     ] {
         let problems = problems.unwrap();
         let said = format!("this is a document of kind `{found}`, not `{wanted}`");
@@ -276,10 +282,10 @@ fn survives(texts: &[String; 5], valid: &Documents, which: usize, text: &str) ->
     false
 }
 
-fn texts() -> [String; 5] {
+fn texts() -> [String; 6] {
     let mut base = bad::base();
     let there = base.legs.remove(0).unwrap();
-    [base.aircraft, base.strip, there, base.turnaround, PACK.to_owned()]
+    [base.aircraft, base.strip, there, base.turnaround, PACK.to_owned(), DAY.to_owned()]
 }
 
 /// One edit of bytes: where, how many are taken out, what is put in.

@@ -23,7 +23,9 @@ pub(crate) fn usual() -> Option<PathBuf> {
 /// and a ledger with the invented yard. What somebody changed stays.
 pub(crate) fn lay_out(root: &Path) -> Result<(), Failure> {
     let folder = Folder::of(root.to_owned());
-    for (name, text) in DEMO {
+    // A day and its stops have no page of their own: there the stops would stand as if each were alone.
+    let shown = |name: &str| !name.starts_with("demo/days/") && !name.starts_with("demo/stops/");
+    for (name, text) in DEMO.iter().filter(|(name, _)| shown(name)) {
         let name = name.strip_prefix("demo/").unwrap_or(name);
         folder.create(name.trim_end_matches(".toml"), text)?;
     }

@@ -32,6 +32,8 @@ fn answers() -> Vec<(Vec<String>, i32)> {
         (owned(&["report", "spill", "demo/spill"]), 0),
         (owned(&["fit", "demo/mid-burn"]), 0),
         (owned(&["fit", "demo/mid-burn", "--fuel", "stay", "--seats-stay"]), 0),
+        (owned(&["uplift", "demo/seed-round"]), 0),
+        (owned(&["uplift", "demo/hot-hill"]), 1),
         (owned(&["ground", "demo"]), 0),
         (owned(&["ground", "demo/hand-start"]), 1),
         (owned(&["sheet", "demo/last-light"]), 0),

@@ -23,6 +23,7 @@ mod reasons;
 mod searches;
 mod sheet;
 mod sums;
+mod uplift;
 mod verdicts;
 mod working;
 mod yard;

@@ -182,7 +182,7 @@ pub(crate) fn root() -> PathBuf {
 /// Every document of the demonstration, from the root of the work tree.
 pub(crate) fn documents() -> Vec<String> {
     let mut found = Vec::new();
-    for folder in ["demo/aircraft", "demo/strips", "demo/turnarounds"] {
+    for folder in ["demo/aircraft", "demo/strips", "demo/turnarounds", "demo/days", "demo/stops"] {
         for entry in fs::read_dir(root().join(folder)).unwrap() {
             let name = entry.unwrap().file_name().into_string().unwrap();
             found.push(format!("{folder}/{name}"));

@@ -85,9 +85,7 @@ impl Trip {
             leads: Leads::Sum,
             // Nobody flies on less than the leg takes.
             open: (0..states).map(|state| state >= bounds.flown).collect(),
-            keeps: (0..KINDS)
-                .map(|kind| (kind * count + at, bounds.kept(kind, states)))
-                .collect(),
+            keeps: (0..KINDS).map(|kind| (kind * count + at, bounds.kept(kind, states))).collect(),
         });
         Case { stops: stops.collect(), limits: KINDS * count }
     }

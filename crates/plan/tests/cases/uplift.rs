@@ -1,6 +1,6 @@
 //! Days of flying.
 
-use stillprop_plan::uplift::{Source, Stop, Trip};
+use stillprop_plan::uplift::{At, Case, Leads, NOWHERE, Source, Stop, Trip};
 
 use super::Dice;
 
@@ -64,4 +64,35 @@ fn source(dice: &mut Dice, (least, most): (i64, i64)) -> Source {
         most_age: dice.percent(60).then(|| dice.whole(365, 730) as u32),
         whole: drum && dice.percent(20),
     }
+}
+
+/// A day whose limits are sets of states with gaps, and whose taking of fuel leads anywhere.
+pub(crate) fn by_states(number: u64) -> Case {
+    let mut dice = Dice::new(4_000_000 + number);
+    let stops = dice.whole(1, 3) as usize;
+    let sources = if stops == 3 { 2 } else { 3 };
+    let each = dice.whole(1, 3) as usize;
+    let mut before = 1;
+    let stop = |at: usize, dice: &mut Dice| {
+        let sources: Vec<Source> = (0..sources).map(|_| source(dice, (1, 4))).collect();
+        let most: u32 = sources.iter().map(|source| source.holds).sum();
+        let states = dice.whole(3, 9) as usize;
+        let leads = |dice: &mut Dice| {
+            let some = dice.percent(85);
+            if some { dice.index(states) as u32 } else { NOWHERE }
+        };
+        let row = |dice: &mut Dice| (0..=most).map(|_| leads(dice)).collect();
+        let rows = (0..before).map(|_| row(dice)).collect();
+        before = states;
+        let set = |of: i64, dice: &mut Dice| (0..states).map(|_| dice.percent(of)).collect();
+        At {
+            open: set(90, dice),
+            keeps: (0..each).map(|limit| (at * each + limit, set(60, dice))).collect(),
+            leads: Leads::Table(rows),
+            sources,
+        }
+    };
+    let mut stop = stop;
+    let all = (0..stops).map(|at| stop(at, &mut dice)).collect();
+    Case { stops: all, limits: stops * each }
 }

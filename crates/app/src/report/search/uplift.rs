@@ -23,7 +23,7 @@ use crate::{
 /// The whole page.
 pub(crate) fn page(of: &Reckoned, all: bool) -> String {
     let (word, proof) = headline(of);
-    let mut out = format!("{}: {proof}\n", bars::heading(&word));
+    let mut out = format!("{}: {proof}\n", bars::heading(word));
     let invented = if of.document.invented { "  (invented data)" } else { "" };
     let _ = writeln!(out, "{}{invented}", of.document.title);
     let _ = writeln!(out, "{}, rules: {}", of.aircraft, of.rules);
@@ -47,10 +47,10 @@ pub(crate) fn page(of: &Reckoned, all: bool) -> String {
     out
 }
 
-fn headline(of: &Reckoned) -> (String, String) {
+fn headline(of: &Reckoned) -> (&'static str, String) {
     match &of.outcome {
         Outcome::Take(taken) => {
-            let all = taken.stops.iter().map(|at| at.taken).sum();
+            let all = of.units.fuel(taken.stops.iter().map(|at| at.taken).sum(), Round::Near);
             let cost = taken.cost.map(|cost| format!(" for {}", money(of, cost)));
             let least = if taken.cost.is_some() { "least cost" } else { "least fuel" };
             let proof = if taken.best {
@@ -58,13 +58,12 @@ fn headline(of: &Reckoned) -> (String, String) {
             } else {
                 format!("{least} of what is known to hold; where a limit is unknown less might do")
             };
-            let taken = of.units.fuel(all, Round::Near);
-            (format!("TAKE {taken}{}", cost.unwrap_or_default()), proof)
+            ("TAKE", format!("{all}{}; {proof}", cost.unwrap_or_default()))
         }
-        Outcome::Nothing(_) => ("NOTHING FITS".into(), "proved".into()),
-        Outcome::Unknown(_) => ("NOT KNOWN".into(), "something must be found out first".into()),
+        Outcome::Nothing(_) => ("NOTHING FITS", "proved".into()),
+        Outcome::Unknown(_) => ("NOT KNOWN", "something must be found out first".into()),
         Outcome::Stopped => {
-            ("NOT KNOWN".into(), "the search was stopped before anything was found".into())
+            ("NOT KNOWN", "the search was stopped before anything was found".into())
         }
     }
 }
@@ -102,7 +101,9 @@ fn what(out: &mut String, of: &Reckoned, taken: &Taken) {
         }
         let tanks = at.tanks.iter().filter(|(_, was, is)| is > was);
         let tanks: Vec<String> = tanks
-            .map(|(tank, was, is)| format!("{} into {tank}", of.units.fuel(*is - *was, Round::Near)))
+            .map(|(tank, was, is)| {
+                format!("{} into {tank}", of.units.fuel(*is - *was, Round::Near))
+            })
             .collect();
         if !tanks.is_empty() {
             rows(out, "      ", &tanks.join(", "));
@@ -134,33 +135,45 @@ fn from(drawn: &Drawn, stop: &Stop, units: &Units) -> String {
 fn table(out: &mut String, of: &Reckoned, taken: &Taken) {
     section(out, "STOP BY STOP");
     let width = of.stops.iter().map(|stop| stop.place.chars().count()).max().unwrap_or(0).max(4);
-    let _ = writeln!(
-        out,
-        "    {:<width$} {:>9} {:>9} {:>9} {:>9} {:>9} {:>9}  tightest",
-        "", "aboard", "take", "leaves", "burns", "left", "ramp"
-    );
+    let mut row = |name: &str, cells: [&str; 6]| {
+        let cells: String = cells.iter().map(|cell| format!(" {cell:>10}")).collect();
+        let _ = writeln!(out, "  {name:<width$}{cells}", width = width + 2);
+    };
+    row("", ["aboard", "take", "leaves", "burns", "left", "ramp"]);
     for (number, (stop, at)) in of.stops.iter().zip(&taken.stops).enumerate() {
         let fuel = |volume, round| of.units.fuel(volume, round);
-        let mass = at.assessment.says("load.mass.ramp");
-        let tightest = at.tightest().map_or_else(String::new, |limit| {
-            format!("{} {}", limit.id, limit.share().map_or_else(String::new, bars::share))
-        });
-        let _ = writeln!(
-            out,
-            "  {} {:<width$} {:>9} {:>9} {:>9} {:>9} {:>9} {mass:>9}  {tightest}",
-            number + 1,
-            stop.place,
-            fuel(at.arrives, Round::Down),
-            fuel(at.taken, Round::Near),
-            fuel(at.leaves, Round::Down),
-            fuel(at.burns, Round::Up),
-            fuel(at.left, Round::Down),
+        row(
+            &format!("{} {}", number + 1, stop.place),
+            [
+                &fuel(at.arrives, Round::Down),
+                &fuel(at.taken, Round::Near),
+                &fuel(at.leaves, Round::Down),
+                &fuel(at.burns, Round::Up),
+                &fuel(at.left, Round::Down),
+                at.assessment.says("load.mass.ramp"),
+            ],
         );
     }
-    if let Some(cost) = taken.cost {
-        let _ = writeln!(out, "  cost {}, part-drums left {}", money(of, cost), taken.parts);
-    } else {
-        let _ = writeln!(out, "  no prices given, part-drums left {}", taken.parts);
+    match taken.cost {
+        Some(cost) => {
+            let _ = writeln!(out, "  {}, part-drums left: {}", money(of, cost), taken.parts);
+        }
+        None => {
+            let _ = writeln!(out, "  no prices are given; part-drums left: {}", taken.parts);
+        }
+    }
+    section(out, "TIGHTEST OF LOAD, FUEL AND STRIP");
+    for (number, at) in taken.stops.iter().enumerate() {
+        if let Some(limit) = at.tightest() {
+            let share = limit.share().map_or_else(String::new, bars::share);
+            let _ = writeln!(
+                out,
+                "  {} {:<35} {share:<13} {}",
+                number + 1,
+                limit.id,
+                limit.words.stands
+            );
+        }
     }
 }
 
@@ -284,7 +297,7 @@ fn notes(of: &Reckoned) -> Vec<String> {
         ));
         if waits > 0 {
             notes.push(format!(
-                "{waits} of drums and samples do not hold yet: no stop is ready before they do."
+                "{waits} limits of drums and samples do not hold yet: a stop is not ready before they do."
             ));
         }
         notes.push(format!(
@@ -507,11 +520,8 @@ fn fuel<'a>(at: &'a At, stop: &Stop, units: &Units) -> Fuel<'a> {
         stand_by: drawn.stand_by.map(|at| instant(at, stop.offset)),
         sample: drawn.sample,
     };
-    let tank = |(tank, was, is): &'a (String, _, _)| Tank {
-        tank,
-        before: fuel(*was),
-        after: fuel(*is),
-    };
+    let tank =
+        |(tank, was, is): &'a (String, _, _)| Tank { tank, before: fuel(*was), after: fuel(*is) };
     let ramp = at.assessment.states.as_ref().ok().and_then(|states| states.first());
     Fuel {
         aboard: fuel(at.arrives),

@@ -303,7 +303,8 @@ fn parted(before: &Stop<'_>, stage: &Stage) -> Option<(String, &'static str)> {
     let (was, is) = (&before.stage.documents, &stage.documents);
     let registered = |documents: &Documents| documents.aircraft.registration.clone();
     if registered(was) != registered(is) {
-        let message = format!("this stop has {}, the one before {}", registered(is), registered(was));
+        let message =
+            format!("this stop has {}, the one before {}", registered(is), registered(was));
         return Some((message, "name the same aircraft; two aeroplanes are two days"));
     }
     let end = before.stage.there.last().and_then(Option::as_ref).map(|spot| &spot.name);
@@ -311,7 +312,10 @@ fn parted(before: &Stop<'_>, stage: &Stage) -> Option<(String, &'static str)> {
         let end = end.map_or("a place without a strip document", |name| name.as_str());
         let message =
             format!("this stop is at {}, the legs before it end at {end}", stage.here.name);
-        return Some((message, "let the last leg of the stop before lead to the strip of this one"));
+        return Some((
+            message,
+            "let the last leg of the stop before lead to the strip of this one",
+        ));
     }
     let departs = is.turnaround.departs.instant;
     if departs < before.lands {

@@ -118,7 +118,8 @@ pub(super) fn proposal(
         let tanks: Vec<(String, Volume)> = (fuel.tanks.iter())
             .filter_map(|fuel| Some((fuel.tank.value.clone(), fuel.uplift.as_ref()?.value)))
             .collect();
-        let drums = draws.iter().map(|(offer, volume)| (stop.offers[*offer].name.as_str(), *volume));
+        let drums =
+            draws.iter().map(|(offer, volume)| (stop.offers[*offer].name.as_str(), *volume));
         fuel.drums = split(drums, &tanks);
     }
     let (stage, choice) = prepare(documents, stop.rules);

@@ -84,7 +84,12 @@ pub(super) fn steps(volume: Volume, step: Volume) -> usize {
 impl States {
     /// Every state that taking fuel can lead to from what may be left on arrival. `None` when there
     /// are too many.
-    pub(super) fn of(stop: &Stop<'_>, arrivals: &[Tanks], step: Volume, cap: usize) -> Option<Self> {
+    pub(super) fn of(
+        stop: &Stop<'_>,
+        arrivals: &[Tanks],
+        step: Volume,
+        cap: usize,
+    ) -> Option<Self> {
         let there: usize = stop.offers.iter().map(|offer| offer.source.holds as usize).sum();
         let mut states =
             Self { all: Vec::new(), rows: Vec::new(), open: Vec::new(), left: Vec::new() };
@@ -239,9 +244,13 @@ impl State {
     }
 }
 
+#[expect(clippy::cast_possible_truncation, reason = "some cubic metres in tenths of a microlitre")]
+fn rounded(volume: Volume) -> i64 {
+    (volume.value / SAME).round() as i64
+}
+
 fn key(fuel: &[Volume], filled: &[bool]) -> Vec<i64> {
-    #[expect(clippy::cast_possible_truncation, reason = "litres in tenths of a microlitre")]
-    let fuel = fuel.iter().map(|fuel| (fuel.value / SAME).round() as i64);
+    let fuel = fuel.iter().map(|fuel| rounded(*fuel));
     fuel.chain(filled.iter().map(|filled| i64::from(*filled))).collect()
 }
 
@@ -250,10 +259,9 @@ fn pour(stop: &Stop<'_>, state: &mut State, volume: Volume) {
     let tanks = || (0..state.fuel.len()).filter(|tank| stop.fills[*tank]);
     let room = |tank: usize| stop.stage.tanks[tank].usable - state.fuel[tank];
     let fits = |tank: &usize| room(*tank).value >= volume.value - SAME;
-    let emptiest = tanks()
-        .filter(fits)
-        .min_by(|a, b| state.fuel[*a].value.total_cmp(&state.fuel[*b].value));
-    let least = || tanks().max_by(|a, b| room(*a).value.total_cmp(&room(*b).value));
+    // The first of those that are alike, whatever the rounding of what was burnt.
+    let emptiest = tanks().filter(fits).min_by_key(|tank| rounded(state.fuel[*tank]));
+    let least = || tanks().min_by_key(|tank| rounded(-room(*tank)));
     if let Some(tank) = emptiest.or_else(least) {
         state.fuel[tank] += volume;
         state.filled[tank] = true;

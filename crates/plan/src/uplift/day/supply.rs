@@ -130,7 +130,9 @@ pub(super) fn supply(
         if pick.settled > begins {
             let at = occasion.clock_of(pick.settled);
             let why = if pick.stand {
-                format!("it lies: stood up at the landing it settles at {at}, after fuelling begins")
+                format!(
+                    "it lies: stood up at the landing it settles at {at}, after fuelling begins"
+                )
             } else {
                 format!("it settles at {at}, after fuelling begins")
             };
@@ -213,9 +215,8 @@ fn named<'a>(yard: &document::Yard, all: &'a [Container]) -> Result<Vec<&'a Cont
     let Some(drums) = &yard.drums else { return Ok(here) };
     let mut some: Vec<&Container> = Vec::new();
     for (number, name) in drums.iter().enumerate() {
-        let called = |container: &&&Container| {
-            container.label == name.value || container.id == name.value
-        };
+        let called =
+            |container: &&&Container| container.label == name.value || container.id == name.value;
         let mut found = here.iter().filter(called);
         match (found.next(), found.next()) {
             (Some(one), None) => some.push(one),
