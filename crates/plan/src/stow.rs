@@ -74,6 +74,8 @@ pub struct Thing {
     pub places: u64,
     /// What each place costs; whole, so that sums are exact.
     pub cost: Vec<u64>,
+    /// Things of different kinds are never taken for each other.
+    pub kind: usize,
 }
 
 /// What an arrangement must keep.

@@ -68,6 +68,7 @@ fn knapsacks_have_their_proved_optima() {
             seated: false,
             places: 0b11,
             cost: vec![0, *profit as u64],
+            kind: 0,
         };
         let things = weights.iter().zip(&profits).map(thing).collect();
         let stowage = Stowage::new(vec![NOWHERE; 2], things, Vec::new());
@@ -90,6 +91,7 @@ fn bins_are_as_few_as_proved() {
                 seated: false,
                 places: (1 << bins) - 1,
                 cost: vec![0; bins],
+                kind: 0,
             };
             let things = items.iter().map(thing).collect();
             let stowage = Stowage::new(vec![NOWHERE; bins], things, Vec::new());
@@ -144,12 +146,14 @@ impl<'a> Loading<'a> {
             seated: true,
             places: if at == 0 { 0b1 } else { 0b11 },
             cost: vec![0; 4],
+            kind: 0,
         };
         let bag = |mass: &f64| Thing {
             mass: *mass,
             seated: false,
             places: 0b1100,
             cost: vec![0, 0, 0, *mass as u64],
+            kind: 0,
         };
         let people = self.people.iter().enumerate().map(person);
         Stowage::new(places, people.chain(self.bags.iter().map(bag)).collect(), Vec::new())

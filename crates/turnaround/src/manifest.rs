@@ -101,17 +101,13 @@ impl Manifest {
     pub fn of(stage: &Stage, choice: &Choice) -> Self {
         let turnaround = &stage.documents.turnaround;
         let names: Vec<&str> = turnaround.legs.iter().map(|leg| leg.name.value.as_str()).collect();
-        let last = names.len().saturating_sub(1);
-        let until = |to: Option<&At<String>>| {
-            let named = to.and_then(|to| names.iter().position(|name| *name == to.value));
-            named.unwrap_or(last)
-        };
+        let last = stage.leaves.last;
         let leg = |index: usize| {
             let people = turnaround.people.iter().enumerate();
-            let people = people.filter(|(_, person)| until(person.to.as_ref()) >= index);
+            let people = people.filter(|(at, _)| stage.leaves.rides(*at, index));
             let people: Vec<_> = people.map(|(at, _)| aboard(stage, choice, at)).collect();
             let items = turnaround.items.iter().enumerate();
-            let items = items.filter(|(_, item)| until(item.to.as_ref()) >= index);
+            let items = items.filter(|(at, _)| stage.leaves.lies(*at, index));
             let items: Vec<_> = items.map(|(at, _)| loaded(stage, choice, at)).collect();
             let masses =
                 people.iter().map(|one| &one.mass).chain(items.iter().map(|one| &one.mass));
@@ -291,20 +287,25 @@ impl<'a> Helper<'a> {
     pub(crate) fn of(stage: &'a Stage, index: usize) -> Self {
         let turnaround = &stage.documents.turnaround;
         let Some(person) = turnaround.people.get(index) else { return Self::NotNeeded };
-        let needs = |need: &Need| matches!(need, Need::Mobility | Need::Sight | Need::ChildAlone);
+        // Whoever holds an infant helps it; a child alone has nobody of its own.
+        let held = person.held_by.is_some();
+        let needs = |need: &Need| match need {
+            Need::Mobility | Need::Sight => !held,
+            Need::ChildAlone => true,
+            Need::Hearing | Need::Language => false,
+        };
         let Some(helper) = &person.helped_by else {
-            let needed = person.held_by.is_none() && person.needs.iter().any(needs);
+            let needed = person.needs.iter().any(needs);
             return if needed { Self::Unknown } else { Self::NotNeeded };
         };
-        let leaves = |to: Option<&At<String>>| {
-            let named =
-                to.and_then(|to| turnaround.legs.iter().position(|leg| leg.name.value == to.value));
-            named.unwrap_or(turnaround.legs.len().saturating_sub(1))
-        };
-        let other = turnaround.people.iter().find(|other| other.name.value == helper.value);
-        let before =
-            other.is_some_and(|other| leaves(other.to.as_ref()) < leaves(person.to.as_ref()));
-        if before { Self::Leaves(&helper.value) } else { Self::Is(&helper.value) }
+        let last = |person: usize| stage.leaves.people.get(person);
+        let other = turnaround.people.iter().position(|one| one.name.value == helper.value);
+        match other {
+            // Stayed behind at the last minute.
+            None => Self::Unknown,
+            Some(other) if last(other) < last(index) => Self::Leaves(&helper.value),
+            Some(_) => Self::Is(&helper.value),
+        }
     }
 }
 

@@ -173,8 +173,8 @@ fn expected_needs(case: &Case, at: usize, held: bool) -> BTreeSet<&'static str> 
         let card = matches!(language.trim(), "French" | "arabic" | "pt");
         says.insert(if card { "need-card" } else { "need-card-ask" });
     }
-    let helper = has(Need::Mobility) || has(Need::Sight) || has(Need::ChildAlone);
-    match (*helped && at > 0, helper && !held) {
+    let helper = has(Need::ChildAlone) || !held && (has(Need::Mobility) || has(Need::Sight));
+    match (*helped && at > 0, helper) {
         (true, _) if has(Need::ChildAlone) => says.insert("need-child"),
         (true, _) => says.insert("need-helped"),
         (false, true) => says.insert("need-helper-ask"),
@@ -232,7 +232,8 @@ fn a_helper_who_leaves_before_them_is_asked_for_anew() {
     let helper = people[1].name.clone();
     people[1].to = Some(leg);
     (people[2].needs, people[2].helped_by) = (vec![Need::Mobility], Some(helper));
-    let packs = Rules::strictest(vec![Rules::single(pack("p", &BTreeSet::new(), &BTreeSet::new()))]);
+    let packs =
+        Rules::strictest(vec![Rules::single(pack("p", &BTreeSet::new(), &BTreeSet::new()))]);
     let (stage, choice) = prepare(documents, &packs);
     let briefing = briefing(&stage, &choice, &Units::METRIC);
     assert_eq!(briefing.needs.len(), 1);

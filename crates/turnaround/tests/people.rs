@@ -139,6 +139,7 @@ fn due(what: &str) -> Due {
         until: None,
         sort: None,
         of: None,
+        lets: None,
         used: None,
         used_most: None,
         resistance: None,

@@ -173,7 +173,8 @@ mod tests {
                 // A name may stand there twice: the child of `need-child`.
                 let different = variables.iter().all(|_| said.contains("VALUE"));
                 let count = said.matches("VALUE").count();
-                let enough = if name == "need-child" { count == 3 } else { count == variables.len() };
+                let enough =
+                    if name == "need-child" { count == 3 } else { count == variables.len() };
                 assert!(different && enough, "{language:?} {name}: {said}");
             }
             assert!(words.missing.is_empty(), "{:?}", words.missing);

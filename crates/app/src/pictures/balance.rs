@@ -15,7 +15,7 @@ use stillprop_turnaround::{
     assess::{Assessment, LoadState},
     limits::{
         Family, Id,
-        load::{Masses, masses},
+        load::{Masses, loads, masses, worst},
     },
     stage::{Choice, Setting, Stage},
     units::{Round, Units},
@@ -35,7 +35,7 @@ pub(crate) fn picture(
 ) -> BalancePicture {
     let masses = masses(stage, choice, &mut Silent);
     let envelope = stage.envelope.as_ref().ok();
-    let worst = envelope.and_then(|envelope| worst(stage, &masses, envelope));
+    let worst = worst(stage, choice, &masses);
     let states = assessment.states.as_deref().unwrap_or_default();
     let corners = envelope.map(Envelope::corners).unwrap_or_default();
     let mut notes: Vec<String> = Vec::new();
@@ -50,9 +50,9 @@ pub(crate) fn picture(
         arm_unit: units.arm.symbol.to_owned(),
         mass_unit: units.mass.symbol.to_owned(),
         envelope: corners.iter().map(|corner| point(corner.arm, corner.mass, units)).collect(),
-        path: path(stage, &masses, units),
+        path: path(stage, choice, &masses, units),
         stages: stages(states, envelope, units),
-        edges: edges(assessment, worst.as_ref(), envelope, states, units),
+        edges: edges(assessment, worst, envelope, states, units),
         ceilings: ceilings(stage, assessment, units),
         notes,
     }
@@ -62,25 +62,33 @@ fn point(arm: Length, mass: Mass, units: &Units) -> Point {
     Point { arm: arm.count(units.arm), mass: mass.count(units.mass) }
 }
 
-fn worst(stage: &Stage, masses: &Masses, envelope: &Envelope) -> Option<burn::WorstPoints> {
-    let loading = masses.zero_fuel_loading()?;
-    masses.ramp?;
-    let tanks = &stage.burn_tanks;
-    let fuel = masses.take_off_fuel(tanks.len());
-    burn::worst(loading, tanks, fuel, Mass::from_si(0.0), envelope, &mut Silent)
+/// From take-off down to empty tanks. Where somebody or something leaves it goes on from there with
+/// what is left.
+fn path(stage: &Stage, choice: &Choice, masses: &Masses, units: &Units) -> Vec<Point> {
+    let loads = loads(stage, choice, masses);
+    let begins: Vec<Mass> = loads.iter().map(|(_, fuel)| fuel.iter().copied().sum()).collect();
+    let mut all = Vec::new();
+    for (at, (loading, fuel)) in loads.iter().enumerate() {
+        let until = begins.get(at + 1).copied().unwrap_or_else(|| Mass::from_si(0.0));
+        all.extend(stretch(stage, *loading, fuel, until, units));
+    }
+    all
 }
 
-/// From take-off down to empty tanks.
-fn path(stage: &Stage, masses: &Masses, units: &Units) -> Vec<Point> {
-    let (Some(loading), Some(_)) = (masses.zero_fuel_loading(), masses.ramp) else {
-        return Vec::new();
-    };
+/// One load from its fuel down to another.
+fn stretch(
+    stage: &Stage,
+    loading: Loading,
+    fuel: &[Mass],
+    until: Mass,
+    units: &Units,
+) -> Vec<Point> {
     let tanks = &stage.burn_tanks;
-    let fuel = masses.take_off_fuel(tanks.len());
-    let all: Mass = fuel.iter().copied().sum();
-    let mut stops: Vec<Mass> =
-        (0..=POINTS).map(|part| all * (f64::from(part) / f64::from(POINTS))).collect();
-    burn::walk(loading, tanks, fuel, Mass::from_si(0.0), |stretch| {
+    let from: Mass = fuel.iter().copied().sum();
+    let mut stops: Vec<Mass> = (0..=POINTS)
+        .map(|part| until + (from - until) * (f64::from(part) / f64::from(POINTS)))
+        .collect();
+    burn::walk(loading, tanks, fuel, until, |stretch| {
         stops.push(stretch.light.mass - loading.mass);
     });
     stops.sort_by(|one, other| other.si().total_cmp(&one.si()));
@@ -131,7 +139,7 @@ fn stages(states: &[LoadState], envelope: Option<&Envelope>, units: &Units) -> V
 /// Forward, aft, top and bottom, each from the point that comes nearest.
 fn edges(
     assessment: &Assessment,
-    worst: Option<&burn::WorstPoints>,
+    worst: Option<[Worst; 2]>,
     envelope: Option<&Envelope>,
     states: &[LoadState],
     units: &Units,
@@ -145,8 +153,8 @@ fn edges(
     let last = |state: &LoadState| state.name.starts_with("landing ");
     let bottom = upright(last, envelope.map(Envelope::bottom));
     let all = [
-        ("forward edge", "cg-forward", worst.map(|worst| level(&worst.forward))),
-        ("aft edge", "cg-aft", worst.map(|worst| level(&worst.aft))),
+        ("forward edge", "cg-forward", worst.map(|[forward, _]| level(&forward))),
+        ("aft edge", "cg-aft", worst.map(|[_, aft]| level(&aft))),
         ("top", "envelope-mass", top),
         ("bottom", "envelope-least-mass", bottom),
     ];

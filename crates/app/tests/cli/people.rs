@@ -96,6 +96,40 @@ fn the_manifest_changes_with_a_change_and_so_does_the_verdict() {
 }
 
 #[test]
+fn somebody_who_comes_late_is_weighed_and_briefed_and_everything_is_judged_at_once() {
+    let folder = Folder::with_demo();
+    let file = file("ready");
+    let named = |task: &str| {
+        let sheet = folder.run(&["sheet", &file, "--json"]).ends(0).json();
+        let tasks = sheet["tasks"].as_array().unwrap();
+        let task = tasks.iter().find(|one| one["id"] == task).unwrap();
+        assert_eq!(task["hold"], true);
+        task["reads"]["write"].as_str().unwrap().to_owned()
+    };
+    for task in ["ask-goods", "brief"] {
+        let write = named(task);
+        for name in ["Ane Borrelk 14:05", "Isko Dannuv 14:05", "Pirrit Dannuv 14:05"] {
+            assert!(write.contains(name), "{write}");
+        }
+        assert!(!write.contains("Marro Teel") && !write.contains("Toll Ammet"), "{write}");
+    }
+    assert!(named("tell").contains("night desk of the clinic 14:05"));
+    // A heavy guest comes running: every limit is judged with them.
+    folder.run(&["manifest", &file]).ends(0);
+    let late = "[[people]]\nname = \"Toll Ammet\"\nseat = \"3R\"\nmass = \"160 kg\"\n\
+                known = \"weighed\"\ncarries = []\n\n[[items]]\nwhat = \"clinic chests\"";
+    folder.edit(&file, "[[items]]\nwhat = \"clinic chests\"", late);
+    let value = folder.run(&["manifest", &file, "--json"]).ends(1).json();
+    assert_eq!(value["ready"], false);
+    assert!(named("brief").contains("Toll Ammet 14:05"));
+    let value = folder.run(&["manifest", &file, "--stays", "Toll Ammet", "--json"]).ends(0).json();
+    assert_eq!((&value["ready"], &value["ready_before_the_change"]), (&true.into(), &false.into()));
+    // Who was to help stays behind: somebody else is asked for.
+    let page = folder.run(&["manifest", &file, "--stays", "Ane Borrelk"]).out;
+    assert!(page.contains("who sits beside Isko Dannuv"), "{page}");
+}
+
+#[test]
 fn the_calendar_has_a_day_for_each_date_and_the_same_bytes_twice() {
     let calendar = stillprop(&["due", "demo", "--calendar", "-"]).ends(0).out;
     assert_eq!(calendar, stillprop(&["due", "demo", "--calendar", "-"]).ends(0).out);

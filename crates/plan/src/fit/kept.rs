@@ -56,12 +56,22 @@ pub(super) fn things(case: &Case, kept: &Kept) -> Vec<Thing> {
         seated: thing.seated,
         places: left(index, thing.places),
         cost: (0..case.places.len()).map(|p| u64::from(thing.now != Some(p))).collect(),
+        kind: kind(case, index),
     };
     case.things.iter().enumerate().map(thing).collect()
+}
+
+/// Things of one kind leave at the same landing: the first of them.
+fn kind(case: &Case, index: usize) -> usize {
+    let alike = |other: &usize| {
+        case.later.iter().all(|later| later.mass[*other].to_bits() == later.mass[index].to_bits())
+    };
+    (0..index).find(alike).unwrap_or(if case.later.is_empty() { 0 } else { index })
 }
 
 /// A piece of ballast; where it lies is no change.
 pub(super) fn piece(case: &Case) -> Thing {
     let (mass, places) = case.ballast.map_or((0.0, 0), |ballast| (ballast.mass, ballast.places));
-    Thing { mass, seated: false, places, cost: vec![0; case.places.len()] }
+    let kind = if case.later.is_empty() { 0 } else { case.things.len() };
+    Thing { mass, seated: false, places, cost: vec![0; case.places.len()], kind }
 }

@@ -96,6 +96,15 @@ pub struct Total {
     pub shares: Vec<f64>,
 }
 
+/// The load from a landing on at which somebody or something leaves.
+#[derive(Clone, Debug)]
+pub struct Later {
+    /// What of each thing is still aboard. \[kg\]
+    pub mass: Vec<f64>,
+    /// Fuel gone by then, since chocks off. \[kg\]
+    pub used: f64,
+}
+
 /// A question in numbers.
 #[derive(Clone, Debug)]
 pub struct Case {
@@ -117,6 +126,8 @@ pub struct Case {
     pub fills: Vec<Fill>,
     /// Fuel gone by take-off. \[kg\]
     pub taxi: f64,
+    /// Other loads on the way; empty when everybody stays to the end.
+    pub later: Vec<Later>,
     /// Limits by total.
     pub totals: Vec<Total>,
     /// The envelope.

@@ -1,7 +1,7 @@
 //! The search of the fit: first the margin, then the ballast, then the changes.
 
 use stillprop_calc::{
-    burn::{self, MOST_TANKS, lateral_extremes},
+    burn::{self, MOST_TANKS, fuel_after, lateral_extremes},
     load::Loading,
     quantity::{FromAmount, Length, Mass, Moment},
     trace::Silent,
@@ -9,7 +9,7 @@ use stillprop_calc::{
 use stillprop_turnaround::limits::{Measure, Verdict, load::balances};
 
 use super::{
-    Answer, Case, Fit, Proof, Wish,
+    Answer, Case, Fit, Later, Proof, Wish,
     fuel::{Filling, Steps, least_width},
     kept::{Kept, piece, things},
 };
@@ -306,6 +306,35 @@ impl<'c> Solver<'c> {
             lateral_moment: self.case.empty.lateral_moment + Moment::from_si(found.lateral),
         };
         let fuel = &filling.take_off[..self.case.fills.len()];
+        least = least.min(self.balance(loading, fuel)?);
+        // Bounds look at the first load alone: what is left of it can only lower a margin.
+        for later in &self.case.later {
+            let aboard: Mass = fuel.iter().copied().sum();
+            let used = Mass::from_si((later.used - self.case.taxi).min(aboard.value).max(0.0));
+            let left = fuel_after(&self.case.tanks, fuel, used);
+            least = least.min(self.balance(self.later(later, found), &left[..fuel.len()])?);
+        }
+        Some(least)
+    }
+
+    /// The aeroplane without fuel from a landing on.
+    fn later(&self, later: &Later, found: &Found) -> Loading {
+        let things = self.case.things.len();
+        let mut all = self.case.empty;
+        let piece = self.case.ballast.as_ref().map_or(0.0, |ballast| ballast.mass);
+        for (thing, place) in found.place_of.iter().enumerate() {
+            // Ballast comes after the things, and stays.
+            let mass = if thing < things { later.mass[thing] } else { piece };
+            let place = &self.case.places[*place];
+            let (arm, lateral) = (Length::from_si(place.arm), Length::from_si(place.lateral));
+            all = all.add(Mass::from_si(mass), arm, lateral);
+        }
+        all
+    }
+
+    /// The smallest margin of the balance with some load and fuel, down to empty tanks.
+    fn balance(&self, loading: Loading, fuel: &[Mass]) -> Option<f64> {
+        let mut least = 1.0_f64;
         let none = Mass::from_si(0.0);
         let (tanks, envelope) = (&self.case.tanks, &self.case.envelope);
         let worst = burn::worst(loading, tanks, fuel, none, envelope, &mut Silent)?;

@@ -13,7 +13,7 @@ use stillprop_turnaround::{
     units::Units,
 };
 
-use super::{Ballast, Case, Fill, Fit, Limit, Thing, Total, Wish};
+use super::{Ballast, Case, Fill, Fit, Later, Limit, Thing, Total, Wish};
 use crate::stow::{MOST_PLACES, Place};
 
 /// What may be done with the fuel.
@@ -179,11 +179,13 @@ pub fn ask(stage: &Stage, choice: &Choice, question: &Question) -> Result<Asked,
         tanks: stage.burn_tanks.clone(),
         fills: tanks.fills,
         taxi: (stage.documents.aircraft.burn.start_and_taxi.value * density).value,
+        later: Vec::new(),
         totals: Vec::new(),
         envelope,
         lateral: set(stage.limits.lateral).map(|arm| arm.value),
         imbalance: set(stage.limits.fuel_imbalance).map(|most| (most * density).value),
     };
+    case.later = later(stage, choice, &people, density)?;
     let place = |place: &stillprop_turnaround::stage::Place| {
         let family = if place.seat.is_some() { "seat" } else { "locker" };
         Id::of(Family::Load, family, &place.label).to_string()
@@ -266,6 +268,37 @@ fn things(stage: &Stage, choice: &Choice) -> Result<(Vec<usize>, Vec<Thing>), Un
         things.push(Thing { mass, seated: false, places, now: Some(*now) });
     }
     if things.len() > MOST_PLACES { Err(Unfit::TooMany) } else { Ok((people, things)) }
+}
+
+/// The loads after each landing at which somebody or something leaves.
+fn later(
+    stage: &Stage,
+    choice: &Choice,
+    people: &[usize],
+    density: MassDensity,
+) -> Result<Vec<Later>, Unfit> {
+    let unknown = |why: &String| Unfit::Unknown(why.clone());
+    let plan = stage.plan.as_ref().map_err(unknown)?;
+    let on = |leg: usize| {
+        let mut mass = Vec::new();
+        for index in people {
+            let mut sum = 0.0;
+            for (other, person) in stage.people.iter().enumerate() {
+                let held = person.held_by == Some(*index) && choice.seat_of[other].is_none();
+                if (other == *index || held) && stage.leaves.rides(other, leg) {
+                    sum += person.mass.as_ref().map_err(unknown)?.value;
+                }
+            }
+            mass.push(sum);
+        }
+        for (index, (item, _)) in stage.items.iter().zip(&choice.place_of).enumerate() {
+            let lies = stage.leaves.lies(index, leg);
+            mass.push(if lies { item.mass.as_ref().map_err(unknown)?.value } else { 0.0 });
+        }
+        let used = plan.legs.get(leg - 1).map_or(0.0, |leg| (leg.used * density).value);
+        Ok(Later { mass, used })
+    };
+    stage.leaves.later().map(on).collect()
 }
 
 fn ballast(stage: &Stage, choice: &Choice) -> Result<Option<Ballast>, Unfit> {

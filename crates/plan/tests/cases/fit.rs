@@ -120,6 +120,7 @@ pub(crate) fn made(dice: &mut Dice, size: Size) -> Made {
         tanks: tanks.iter().map(|tank| burn_tank(dice, *tank, size)).collect(),
         fills,
         taxi: TAXI,
+        later: Vec::new(),
         totals: Vec::new(),
         envelope: envelope(&corners),
         lateral: dice.percent(60).then(|| dice.milli(0.03, 0.09)),

@@ -1,7 +1,7 @@
 //! The aeroplane at each stage of the flight.
 
 use stillprop_calc::{
-    burn::{Worst, state_at},
+    burn::state_at,
     load::Loading,
     quantity::{FromAmount, Length, Mass, MassDensity, Volume},
     source,
@@ -11,7 +11,7 @@ use stillprop_calc::{
 use crate::{
     limits::{
         Family, Id, Sink,
-        load::{Masses, masses, missing, worst_points},
+        load::{Masses, Nearest, leg_name, masses, missing, worst_points, zero_fuel},
     },
     stage::{Choice, Stage, Unknown},
     units::Round,
@@ -47,13 +47,25 @@ pub(super) fn states<S: Sink>(
     let aboard = (ramp - loading.mass) / density;
     let taxi = stage.documents.aircraft.burn.start_and_taxi.value;
     let none = Volume::from_si(0.0);
-    let mut stops = vec![("ramp".to_owned(), none), ("take-off".to_owned(), taxi)];
-    if let Ok(plan) = &stage.plan {
-        stops.extend(plan.legs.iter().map(|leg| (format!("landing {}", leg.name), leg.used)));
+    let mut stops = vec![("ramp".to_owned(), none, 0), ("take-off".to_owned(), taxi, 0)];
+    for (index, leg) in stage.plan.iter().flat_map(|plan| plan.legs.iter().enumerate()) {
+        stops.push((format!("landing {}", leg.name), leg.used, index));
+        if stage.leaves.lighter(index + 1) {
+            stops.push((format!("leaving {}", leg.name), leg.used, index + 1));
+        }
     }
-    stops.push(("zero fuel".to_owned(), aboard));
+    stops.push(("zero fuel".to_owned(), aboard, 0));
+    if let Some(last) = stage.leaves.later().last() {
+        let name = format!("zero fuel to {}", leg_name(stage, last));
+        stops.push((name, aboard, last));
+    }
     let mut states = Vec::with_capacity(stops.len() + 2);
-    for (name, used) in stops.into_iter().filter(|(_, used)| *used <= aboard) {
+    for (name, used, leg) in stops.into_iter().filter(|(_, used, _)| *used <= aboard) {
+        let on = match leg {
+            0 => Some(loading),
+            leg => zero_fuel(stage, choice, leg, sink.trace()),
+        };
+        let Some(loading) = on else { return Err(missing(stage)) };
         let left = aboard - used;
         let fuel = masses.tank_fuel(stage.burn_tanks.len());
         let at = state_at(loading, &stage.burn_tanks, fuel, left * density);
@@ -75,7 +87,7 @@ pub(super) fn states<S: Sink>(
         );
         states.push(state);
     }
-    states.extend(between(stage, &masses, &states, sink));
+    states.extend(between(stage, choice, &masses, &states, sink));
     sink.fresh();
     Ok(states)
 }
@@ -145,21 +157,28 @@ fn at_step(dry: Loading, left: Mass, at: Loading) -> Step {
 /// to it.
 fn between<S: Sink>(
     stage: &Stage,
+    choice: &Choice,
     masses: &Masses,
     states: &[LoadState],
     sink: &mut S,
 ) -> Vec<LoadState> {
-    let Ok((envelope, loading, worst)) = worst_points(stage, masses, sink.trace()) else {
+    let Ok(along) = worst_points(stage, choice, masses, sink.trace()) else {
         return Vec::new();
     };
     sink.share();
     let Ok(density) = &stage.density else { return Vec::new() };
-    let points = [("farthest forward", worst.forward), ("farthest aft", worst.aft)];
-    let fresh = points.into_iter().filter(|(_, point)| {
-        states.iter().all(|state| (state.mass - point.mass).value.abs() > 0.5)
+    let points = ["farthest forward", "farthest aft"].into_iter().zip(along.sides);
+    // With another load the same mass may have another balance.
+    let sheds = stage.leaves.later().next().is_some();
+    let fresh = points.filter(|(_, Nearest { point, .. })| {
+        states.iter().all(|state| {
+            let apart = sheds && (state.arm - point.arm).value.abs() > 0.001;
+            apart || (state.mass - point.mass).value.abs() > 0.5
+        })
     });
-    let state = |(name, point): (&str, Worst)| {
-        let cut = envelope.cut(point.mass);
+    let state = |(name, nearest): (&str, Nearest)| {
+        let (point, loading) = (nearest.point, nearest.dry);
+        let cut = along.envelope.cut(point.mass);
         let left = (point.mass - loading.mass) / density.value;
         let state = LoadState {
             name: name.into(),

@@ -23,22 +23,35 @@ fn pilot<S: Sink>(stage: &Stage, choice: &Choice, sink: &mut S) {
         let seat = choice.seat_of[index].and_then(|seat| stage.places[seat].seat);
         stage.people[index].role == Role::Pilot && seat.is_some_and(|seat| seat.controls)
     };
-    let found = (0..stage.people.len()).find(|index| flies(*index));
-    sink.limit(
-        Id::new(Family::People, "pilot"),
-        Found::Condition(found.is_some()),
-        |_| match found {
-            Some(index) => Words::stands(format!("{} at the controls", stage.people[index].name)),
-            None => Words::stands("nobody").act("no pilot sits at a seat with controls"),
-        },
-    );
+    let on = |leg: usize| {
+        (0..stage.people.len()).find(|index| flies(*index) && stage.leaves.rides(*index, leg))
+    };
+    // Whoever flies the first leg may leave before the last.
+    let without = (0..=stage.leaves.last).find(|leg| on(*leg).is_none());
+    let id = Id::new(Family::People, "pilot");
+    sink.limit(id, Found::Condition(without.is_none()), |_| match (on(0), without) {
+        (Some(index), None) => {
+            Words::stands(format!("{} at the controls", stage.people[index].name))
+        }
+        (Some(index), Some(leg)) => {
+            let leg = super::load::leg_name(stage, leg);
+            let name = &stage.people[index].name;
+            Words::stands(format!("nobody on the leg to {leg}"))
+                .act(format!("{name} leaves before it, and no other pilot is at the controls"))
+        }
+        (None, _) => Words::stands("nobody").act("no pilot sits at a seat with controls"),
+    });
 }
 
 fn seats<S: Sink>(stage: &Stage, choice: &Choice, sink: &mut S) {
     let without = (0..stage.people.len()).find(|person| seat_of(stage, choice, *person).is_none());
     let held_twice =
         holders(stage).find(|holder| holders(stage).filter(|h| h == holder).count() > 1);
-    let holds = without.is_none() && held_twice.is_none();
+    let left = (0..stage.people.len()).find(|person| {
+        let last = |person: usize| stage.leaves.people.get(person);
+        stage.people[*person].held_by.is_some_and(|holder| last(holder) < last(*person))
+    });
+    let holds = without.is_none() && held_twice.is_none() && left.is_none();
     sink.limit(Id::new(Family::People, "seats"), Found::Condition(holds), |_| {
         let count = stage.people.len();
         let seats = stage.places.iter().filter(|place| place.seat.is_some()).count();
@@ -48,7 +61,13 @@ fn seats<S: Sink>(stage: &Stage, choice: &Choice, sink: &mut S) {
             (_, Some(holder)) => {
                 words.act(format!("{} holds more than one infant", stage.people[holder].name))
             }
-            _ => words,
+            _ => match left {
+                Some(person) => {
+                    let name = &stage.people[person].name;
+                    words.act(format!("whoever holds {name} leaves before {name} does"))
+                }
+                None => words,
+            },
         }
     });
 }

@@ -167,7 +167,7 @@ fn mass_there<'a>(
 ) -> Result<Mass, Gap<'a>> {
     let plan = stage.plan.as_ref().map_err(|why| Gap::Said(why))?;
     let leg = plan.legs.get(index).ok_or(Gap::Said("the leg is not reckoned"))?;
-    super::load::landing_mass(stage, masses, leg.used, trace).ok_or(Gap::Mass(stage))
+    super::load::landing_mass(stage, masses, index, leg.used, trace).ok_or(Gap::Mass(stage))
 }
 
 /// The chart, the factor and the answer for one distance.

@@ -204,6 +204,50 @@ impl DueDate {
     }
 }
 
+/// The last leg of each person and item: whoever leaves at a landing is not aboard after it.
+/// Who comes aboard on the way is of the next stop's own document.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Leaves {
+    /// By person.
+    pub people: Vec<usize>,
+    /// By item.
+    pub items: Vec<usize>,
+    /// The last leg of all; 0 where no onward leg is planned.
+    pub last: usize,
+}
+
+impl Leaves {
+    /// Whether a person is aboard on a leg.
+    #[must_use]
+    pub fn rides(&self, person: usize, leg: usize) -> bool {
+        self.people.get(person).is_none_or(|last| *last >= leg)
+    }
+
+    /// Whether an item is. One that the document does not have, as ballast, stays.
+    #[must_use]
+    pub fn lies(&self, item: usize, leg: usize) -> bool {
+        self.items.get(item).is_none_or(|last| *last >= leg)
+    }
+
+    /// Whether somebody or something left at the landing before this leg.
+    #[must_use]
+    pub fn lighter(&self, leg: usize) -> bool {
+        let left = |last: &usize| *last + 1 == leg;
+        self.people.iter().any(left) || self.items.iter().any(left)
+    }
+
+    /// The legs that begin with another load than the one before them.
+    pub fn later(&self) -> impl Iterator<Item = usize> + '_ {
+        (1..=self.last).filter(|leg| self.lighter(*leg))
+    }
+
+    /// The first leg of those with the load of this one.
+    #[must_use]
+    pub fn since(&self, leg: usize) -> usize {
+        self.later().take_while(|later| *later <= leg).last().unwrap_or(0)
+    }
+}
+
 /// Everything fixed about a turnaround, prepared once.
 #[derive(Clone)]
 pub struct Stage {
@@ -233,6 +277,8 @@ pub struct Stage {
     pub people: Vec<Person>,
     /// Items.
     pub items: Vec<Item>,
+    /// Who and what leaves on the way.
+    pub leaves: Leaves,
     /// Limits of mass and balance.
     pub limits: MassLimits,
     /// The envelope of the category.

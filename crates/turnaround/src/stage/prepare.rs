@@ -12,15 +12,15 @@ use stillprop_calc::{
     unit,
 };
 use stillprop_rules::{
-    document::Given,
+    document::{At, Given},
     key::Key,
     rules::Rules,
     situation::{Category, Situation},
 };
 
 use super::{
-    Choice, DueDate, Figure, Figures, Item, MassLimits, Person, Place, SeatFacts, Setting, Spot,
-    Stage, TankFacts, Unknown, figures, flight, grade_of, light, offset_of, runway, time_of,
+    Choice, DueDate, Figure, Figures, Item, Leaves, MassLimits, Person, Place, SeatFacts, Setting,
+    Spot, Stage, TankFacts, Unknown, figures, flight, grade_of, light, offset_of, runway, time_of,
 };
 use crate::{
     document::{
@@ -92,6 +92,7 @@ pub fn prepare(documents: Documents, rules: &Rules) -> (Stage, Choice) {
         burn_tanks: burn_tanks(aircraft, &density),
         people: people(turnaround, rules, &situation, &figures),
         items: items(turnaround),
+        leaves: leaves(turnaround),
         limits: mass_limits(aircraft),
         envelope: envelope(turnaround, aircraft),
         landing_way: landing_ways(turnaround, &there),
@@ -566,6 +567,20 @@ fn landing_ways(turnaround: &Turnaround, there: &[Option<Spot>]) -> Vec<Option<u
 
 fn way_index(spot: &Spot, name: &str) -> Option<usize> {
     spot.ways.iter().position(|way| way.name == name)
+}
+
+fn leaves(turnaround: &Turnaround) -> Leaves {
+    let last = turnaround.legs.len().saturating_sub(1);
+    let until = |to: Option<&At<String>>| {
+        let named =
+            |to: &At<String>| turnaround.legs.iter().position(|leg| leg.name.value == to.value);
+        to.and_then(named).unwrap_or(last)
+    };
+    Leaves {
+        people: turnaround.people.iter().map(|person| until(person.to.as_ref())).collect(),
+        items: turnaround.items.iter().map(|item| until(item.to.as_ref())).collect(),
+        last,
+    }
 }
 
 fn due(turnaround: &Turnaround, aircraft: &Aircraft) -> Vec<DueDate> {
