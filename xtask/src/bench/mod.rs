@@ -6,6 +6,7 @@
 //! `cargo xtask load` is the same for the pages under load.
 
 mod load;
+mod odds;
 pub(crate) mod planners;
 mod printed;
 mod programs;
@@ -53,7 +54,7 @@ struct Section {
 }
 
 /// Times in microseconds.
-const SECTIONS: [Section; 9] = [
+const SECTIONS: [Section; 10] = [
     Section {
         title: "one turnaround",
         measure: || bench("stillprop-turnaround", "turnaround").map(|text| printed::tree(&text)),
@@ -87,6 +88,11 @@ const SECTIONS: [Section; 9] = [
             ("fit, ours as part of HiGHS", AtMost(0.02)),
             ("uplift, ours as part of HiGHS", AtMost(0.05)),
         ],
+    },
+    Section {
+        title: "odds beside NumPy, medians of runs in turn",
+        measure: odds::figures,
+        targets: &[("NumPy's time by ours", AtLeast(8.0))],
     },
     Section {
         title: "ledger, a million events",
