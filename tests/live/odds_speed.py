@@ -337,8 +337,8 @@ def main(path: str, draws: str = "1000000") -> None:
     ours, of = model.f["seconds"], model.f["all"][1]
     print(f"chances  {len(counts)} compared, worst {worst:.1f} deviations apart")
     print(f"all hold  {held / total:.5f} here, {model.f['all'][0] / of:.5f} there")
-    print(f"numpy  {seconds:.3f} s for {total} draws")
-    print(f"ours   {ours:.3f} s for {of} draws")
+    print(f"numpy  {seconds:.4f} s  for {total} draws")
+    print(f"ours   {ours:.4f} s  for {of} draws")
     print(f"ratio  {seconds / total / (ours / of):.1f}")
     sys.exit(wrong > 0)
 

@@ -118,6 +118,14 @@ impl ArmCurve {
         Ok(Self { pieces })
     }
 
+    /// Where its arm begins to change otherwise, with the arm there; level before the first and
+    /// after the last.
+    pub fn corners(&self) -> impl Iterator<Item = (Mass, Length)> + '_ {
+        self.pieces.iter().map(|piece| {
+            (Mass::from_si(piece.low), Length::from_si(piece.arm + piece.slope * piece.low))
+        })
+    }
+
     /// The piece that holds just below fuel mass `q`.
     fn piece_below(&self, q: f64) -> Piece {
         let found = self.pieces.iter().rev().find(|piece| piece.low < q);
@@ -608,6 +616,12 @@ mod tests {
         let curve = ArmCurve::by_quantity(&[(kg(20.0), m(1.0)), (kg(60.0), m(1.4))]).unwrap();
         for (fuel, arm) in [(10.0, 1.0), (20.0, 1.0), (40.0, 1.2), (60.0, 1.4), (80.0, 1.4)] {
             assert!((curve.moment(kg(fuel)).value - fuel * arm).abs() < 1e-9, "{fuel}");
+        }
+        // Its corners make the same line.
+        let corners: Vec<_> = curve.corners().map(|(q, a)| (q.value, a.value)).collect();
+        let line = crate::ramps::Line::through(&corners).unwrap();
+        for q in [0.0, 10.0, 20.0, 33.0, 60.0, 90.0] {
+            assert!((q * line.at(q) - curve.moment(kg(q)).value).abs() < 1e-9, "{q}");
         }
         assert_eq!(ArmCurve::by_quantity(&[]), Err(ArmCurveError::Empty));
         let unsorted = [(kg(20.0), m(1.0)), (kg(20.0), m(1.4))];

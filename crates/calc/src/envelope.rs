@@ -180,6 +180,16 @@ impl Envelope {
         &self.corners
     }
 
+    /// The straight sides of the forward and of the aft boundary, each from its lower to its upper
+    /// end and from the lowest mass up; where one begins at another arm than the last ended, a level
+    /// edge lies between.
+    #[must_use]
+    pub fn sides(&self) -> [Vec<(Corner, Corner)>; 2] {
+        let corner = |arm, mass| Corner { arm: Length::from_si(arm), mass: Mass::from_si(mass) };
+        let ends = |side: &Side| (corner(side.at, side.low), corner(side.to, side.high));
+        [&self.forward, &self.aft].map(|sides| sides.iter().map(ends).collect())
+    }
+
     /// Lowest mass of the polygon.
     #[must_use]
     pub fn bottom(&self) -> Mass {
@@ -344,6 +354,16 @@ mod tests {
     /// Straight below 900 kg forward, then sloping; aft upright.
     const SHAPE: [(f64, f64); 5] =
         [(0.9, 600.0), (0.9, 900.0), (1.0, 1100.0), (1.25, 1100.0), (1.25, 600.0)];
+
+    #[test]
+    fn the_sides_of_both_boundaries_are_the_edges_from_the_bottom_up() {
+        let [forward, aft] = Envelope::new(corners(&SHAPE)).unwrap().sides();
+        let wanted = |points: &[(f64, f64)]| -> Vec<_> {
+            corners(points).windows(2).map(|pair| (pair[0], pair[1])).collect()
+        };
+        assert_eq!(forward, wanted(&SHAPE[..3]));
+        assert_eq!(aft, wanted(&[SHAPE[4], SHAPE[3]]));
+    }
 
     #[test]
     fn cut_follows_the_sloping_edge_exactly() {

@@ -25,6 +25,7 @@ use std::fmt;
 
 use crate::{
     quantity::{FromAmount, Length, Mass, Ratio, ThermodynamicTemperature},
+    ramps::Grid,
     source,
     trace::{Step, Trace},
 };
@@ -326,6 +327,25 @@ impl<Q: FromAmount> Chart<Q> {
         Ok(Between { low, share })
     }
 
+    /// The chart at one pressure altitude: a grid of mass and temperature, in SI.
+    ///
+    /// # Errors
+    ///
+    /// [`Beyond`] when the altitude lies past the high end.
+    pub fn at_altitude(&self, pressure_altitude: Length) -> Result<Grid, Beyond> {
+        let altitude = Axis::PressureAltitude;
+        let between = self.between(altitude, pressure_altitude.value, &mut Held::default())?;
+        let [masses, _, temperatures] = &self.lines;
+        let mut values = Vec::new();
+        for mass in 0..masses.len().max(1) {
+            for temperature in 0..temperatures.len().max(1) {
+                let line = |low| Between { low, share: 0.0 };
+                values.push(self.blend(&[line(mass), between, line(temperature)]));
+            }
+        }
+        Ok(Grid { x: masses.clone(), y: temperatures.clone(), values })
+    }
+
     /// Blends the corners around a place; an axis without lines has one plane.
     fn blend(&self, place: &[Between; 3]) -> f64 {
         let size = |axis: usize| self.lines[axis].len().max(1);
@@ -472,6 +492,22 @@ mod tests {
             pressure_altitude: m(altitude),
             temperature: degc(temperature),
         }
+    }
+
+    /// A chart and its grid at one altitude are the same, cut to a part or not.
+    #[test]
+    fn a_grid_at_one_altitude_reads_as_the_chart() {
+        let chart = cube();
+        let grid = chart.at_altitude(m(300.0)).unwrap();
+        for (mass, temperature) in [(850.0, 5.0), (900.0, 0.0), (1010.0, 17.0), (1100.0, 20.0)] {
+            let at = at(mass, 300.0, temperature);
+            let wanted = chart.read(&at, "", &mut Silent).unwrap();
+            let kelvin = at.temperature.value;
+            for grid in [&grid, &grid.around((mass, mass), (kelvin, kelvin))] {
+                assert!((grid.at(mass, kelvin) - wanted.value.value).abs() < 1e-9, "{mass}");
+            }
+        }
+        assert!(chart.at_altitude(m(1e5)).is_err());
     }
 
     fn cube() -> Chart<Length> {

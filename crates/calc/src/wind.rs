@@ -173,6 +173,15 @@ pub fn runway_wind(
     Ok(components)
 }
 
+/// `GS = TAS cos WCA - head` in plain numbers of one unit, for whoever has the components; NaN where
+/// the crosswind is stronger than the airspeed. The range is the caller's: [`wind_triangle`] checks it.
+#[must_use]
+#[inline(always)]
+pub fn over_ground(tas: f64, head: f64, cross: f64) -> f64 {
+    // The two factors keep the digits that 1 - sin^2 would lose near 90 degrees.
+    ((tas - cross) * (tas + cross)).sqrt() - head
+}
+
 /// Heading and groundspeed that hold `course` in `wind`.
 ///
 /// # Errors
@@ -191,8 +200,7 @@ pub fn wind_triangle(
         Triangle::CannotBeFlown(Hindrance::Crosswind)
     } else {
         let correction = (cross / tas).asin().to_degrees();
-        // The two factors keep the digits that 1 - sin^2 would lose near 90 degrees.
-        let groundspeed = ((tas - cross) * (tas + cross)).sqrt() - head;
+        let groundspeed = over_ground(tas, head, cross);
         if groundspeed > 0.0 {
             Triangle::Flown(Solution {
                 correction: Angle::of(correction, DEG),

@@ -6,6 +6,7 @@
 //! `cargo xtask load` is the same for the pages under load.
 
 mod load;
+mod odds;
 pub(crate) mod planners;
 mod printed;
 mod programs;
@@ -92,6 +93,11 @@ const SECTIONS: [Section; 10] = [
             ("fit, ours as part of HiGHS", AtMost(0.02)),
             ("uplift, ours as part of HiGHS", AtMost(0.05)),
         ],
+    },
+    Section {
+        title: "odds beside NumPy, medians of runs in turn",
+        measure: odds::figures,
+        targets: &[("NumPy's time by ours", AtLeast(8.0))],
     },
     Section {
         title: "ledger, a million events",

@@ -50,7 +50,7 @@ impl Measured {
     }
 }
 
-fn median(mut times: Vec<f64>) -> f64 {
+pub(super) fn median(mut times: Vec<f64>) -> f64 {
     times.sort_by(f64::total_cmp);
     times.get(times.len() / 2).copied().unwrap_or(f64::NAN)
 }

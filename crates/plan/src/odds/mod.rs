@@ -19,23 +19,28 @@
 //! Draws come in blocks; block `n` of a seed is always the same, whoever works it out and when. So the
 //! answer is the same on any number of threads.
 
+mod compare;
+mod kernel;
+mod lanes;
 pub mod spread;
+mod trial;
 
-use rand_distr::{Distribution, StandardNormal};
-use rand_xoshiro::{Xoshiro256PlusPlus, rand_core::SeedableRng};
+pub use compare::{Compared, Differs};
+use kernel::{Draws, Kernel};
+use lanes::{Bits, LANES, Row};
 use stillprop_calc::{
-    quantity::{Angle, FromAmount, Mass, ThermodynamicTemperature, Velocity, Volume, VolumeRate},
+    quantity::{Mass, Volume, VolumeRate},
     trace::Silent,
 };
 use stillprop_turnaround::{
     assess::{Limit, limits},
     limits::{Found, Id, Sink, Verdict, Words, fuel, light, load, open, strip},
-    stage::{Air, Choice, Stage, flight},
+    stage::{Air, Choice, Stage},
     units::Units,
-    weather::SurfaceWind,
 };
 
-use spread::{Input, Subject};
+use spread::Input;
+use trial::{Trial, components};
 
 /// Draws of a block.
 pub const BLOCK: u64 = 4096;
@@ -52,6 +57,8 @@ pub struct Model {
     /// Limits that do not.
     pub fixed: Vec<Limit>,
     typed: Typed,
+    /// The limits for many draws at once, where all of them are known to it.
+    kernel: Option<Box<Kernel>>,
 }
 
 /// What is typed, around which is drawn.
@@ -170,7 +177,8 @@ impl Model {
             items: stage.items.iter().map(|item| item.mass.as_ref().ok().copied()).collect(),
         };
         let inputs = spread::inputs(stage, choice);
-        Self { stage: stage.clone(), choice: choice.clone(), inputs, varied, fixed, typed }
+        let kernel = Kernel::of(stage, choice, &inputs).map(Box::new);
+        Self { stage: stage.clone(), choice: choice.clone(), inputs, varied, fixed, typed, kernel }
     }
 
     /// The same with some inputs as well known as measuring makes them.
@@ -200,18 +208,22 @@ impl Model {
     /// Works one block.
     #[must_use]
     pub fn block(&self, seed: u64, (index, draws): (u64, u64)) -> Tally {
-        // Streams far apart: the seeding scrambles what differs in few bits.
-        let mut random =
-            Xoshiro256PlusPlus::seed_from_u64(seed ^ index.wrapping_mul(0x9E37_79B9_7F4A_7C15));
-        let mut trial = Trial::of(self);
         let mut tally = Tally { draws, all: 0, each: vec![0; self.varied.len()] };
-        for _ in 0..draws {
-            trial.draw(&mut || StandardNormal.sample(&mut random));
-            let mut count = Count { each: &mut tally.each, index: 0, all: true, silent: Silent };
-            evaluate(&trial.stage, &trial.choice, &mut count);
-            tally.all += u64::from(count.all);
+        let mut batches = Batches::of(self, seed, index);
+        let mut left = draws;
+        while left > 0 {
+            let count = usize::try_from(left).map_or(LANES, |left| left.min(LANES));
+            batches.next(count, &mut tally);
+            left = left.saturating_sub(LANES as u64);
         }
         tally
+    }
+
+    /// Judges so many draws of a block by the batch and each by the limits themselves. For tests.
+    #[doc(hidden)]
+    #[must_use]
+    pub fn compare(&self, seed: u64, block: (u64, u64)) -> Option<Compared> {
+        compare::block(self, seed, block)
     }
 
     /// All blocks, one after another.
@@ -223,157 +235,58 @@ impl Model {
     }
 }
 
-/// A wind towards east and north; `None` when it has no direction.
-fn components(wind: SurfaceWind) -> Option<[f64; 2]> {
-    let from = wind.from?.si();
-    Some([-wind.speed.si() * from.sin(), -wind.speed.si() * from.cos()])
-}
-
-/// A stage and a choice that change with every draw.
-struct Trial<'a> {
+/// The draws of a block, [`LANES`] at a time.
+struct Batches<'a> {
     model: &'a Model,
-    stage: Stage,
-    choice: Choice,
-    burn: stillprop_turnaround::document::aircraft::Burn,
+    draws: Draws,
+    bits: Bits,
+    normals: Vec<Row>,
+    work: Option<(&'a Kernel, kernel::Work)>,
+    /// For draws that the limits themselves must judge; most blocks have none.
+    trial: Option<Trial<'a>>,
 }
 
-impl<'a> Trial<'a> {
-    fn of(model: &'a Model) -> Self {
-        Self {
-            model,
-            stage: model.stage.clone(),
-            choice: model.choice.clone(),
-            burn: model.stage.documents.aircraft.burn.clone(),
-        }
+impl<'a> Batches<'a> {
+    fn of(model: &'a Model, seed: u64, block: u64) -> Self {
+        let draws = Draws::of(&model.inputs);
+        let normals = vec![Row::ZERO; draws.rows];
+        let work = model.kernel.as_deref().map(|kernel| (kernel, kernel.room()));
+        Self { model, draws, bits: Bits::of(seed, block), normals, work, trial: None }
     }
 
-    /// Draws every input, in their order, and reckons what follows from them.
-    fn draw(&mut self, normal: &mut impl FnMut() -> f64) {
-        let typed = &self.model.typed;
-        let (mut replan, mut aired) = (false, [false; 16]);
-        for input in &self.model.inputs {
-            let by = input.deviation * normal();
-            match input.subject {
-                Subject::Person(index) => {
-                    if let Some(mass) = typed.people[index] {
-                        self.stage.people[index].mass = Ok(positive(mass.si() + by));
-                    }
-                }
-                Subject::Item(index) => {
-                    if let Some(mass) = typed.items[index] {
-                        self.stage.items[index].mass = Ok(positive(mass.si() + by));
-                    }
-                }
-                Subject::Tank(index) => {
-                    let usable = self.stage.tanks[index].usable;
-                    self.choice.fuel[index] = typed.fuel[index].map(|fuel| {
-                        // What does not go in is not in; too much typed stays too much.
-                        let most = usable.si().max(fuel.si());
-                        Volume::from_si((fuel.si() + by).clamp(0.0, most))
-                    });
-                }
-                Subject::Burn => {
-                    let factor = (1.0 + by).max(0.1);
-                    self.burn.hold.value = typed.hold * factor;
-                    if let (Some(climb), Some(fuel)) = (&mut self.burn.climb, typed.climb) {
-                        climb.fuel.value = fuel * factor;
-                    }
-                    for (leg, burn) in self.stage.onward.legs.iter_mut().zip(&typed.burns) {
-                        leg.burn = *burn * factor;
-                    }
-                    replan = true;
-                }
-                Subject::WindAloft(leg) => {
-                    let north = input.deviation * normal();
-                    if let Some([east_typed, north_typed]) = typed.winds[leg] {
-                        let (east, north) = (east_typed + by, north_typed + north);
-                        self.stage.onward.legs[leg].wind = Some(SurfaceWind {
-                            from: Some(full(-east, -north)),
-                            speed: Velocity::from_si(east.hypot(north)),
-                            gust: None,
-                        });
-                    }
-                    replan = true;
-                }
-                Subject::Temperature(spot) => {
-                    let air = typed.airs[spot];
-                    if let (Some(now), Some(degc)) =
-                        (self.air(spot), air.and_then(|a| a.temperature))
-                    {
-                        let temperature = ThermodynamicTemperature::from_si(degc.value + by);
-                        self.set_air(spot, Air { temperature: Some(temperature), ..now });
-                    }
-                    aired[spot.min(15)] = true;
-                }
-                Subject::SurfaceWind(spot) => {
-                    let turn = spread::WIND_DIRECTION.0 * normal() * input.share();
-                    let wind = typed.airs[spot].and_then(|air| air.wind);
-                    if let (Some(now), Some(wind)) = (self.air(spot), wind) {
-                        let wind = blown(wind, by, turn);
-                        self.set_air(spot, Air { wind: Some(wind), ..now });
-                    }
-                    aired[spot.min(15)] = true;
-                }
+    /// Counts the next `count` draws.
+    fn next(&mut self, count: usize, tally: &mut Tally) {
+        let sure = self.batch(count, tally);
+        for lane in 0..count {
+            if sure[lane] == 0 {
+                self.one(lane, tally);
             }
         }
-        for (spot, _) in aired.iter().enumerate().filter(|(_, aired)| **aired) {
-            if let Some(air) = self.air(spot) {
-                self.stage.drift(spot.checked_sub(1), &self.choice, air);
-            }
-        }
-        if replan {
-            self.replan();
-        }
     }
 
-    fn replan(&mut self) {
-        let Stage { plan, onward, figures, .. } = &mut self.stage;
-        if let Ok(known) = plan
-            && let Err(why) = flight::replan(known, onward, &self.burn, figures, &mut Silent)
-        {
-            *plan = Err(why);
-        } else if plan.is_err() {
-            *plan = flight::plan(onward, &self.burn, figures, &mut Silent);
-        }
+    /// Draws the next numbers, and counts what is certain of them; 1 where it is.
+    fn batch(&mut self, count: usize, tally: &mut Tally) -> [u64; LANES] {
+        let Self { draws, bits, normals, work, .. } = self;
+        pulp::Arch::new().dispatch(
+            #[inline(always)]
+            || {
+                bits.normals(normals);
+                let Some((kernel, work)) = work else { return [0; LANES] };
+                let mut judged = kernel.judge(draws, normals, work, count);
+                tally.all += kernel.count(work, &mut judged, &mut tally.each);
+                judged.sure
+            },
+        )
     }
 
-    fn air(&self, spot: usize) -> Option<Air> {
-        let spot = match spot.checked_sub(1) {
-            None => Some(&self.stage.here),
-            Some(leg) => self.stage.there.get(leg)?.as_ref(),
-        };
-        spot.map(|spot| Air { temperature: spot.weather.temperature, wind: spot.weather.wind })
-    }
-
-    /// Puts it there; the factors follow when every input was drawn.
-    fn set_air(&mut self, spot: usize, air: Air) {
-        let spot = match spot.checked_sub(1) {
-            None => Some(&mut self.stage.here),
-            Some(leg) => self.stage.there.get_mut(leg).and_then(Option::as_mut),
-        };
-        if let Some(spot) = spot {
-            (spot.weather.temperature, spot.weather.wind) = (air.temperature, air.wind);
-        }
-    }
-}
-
-fn positive(mass: f64) -> Mass {
-    Mass::from_si(mass.max(0.0))
-}
-
-/// The direction from which something comes that goes so far east and north.
-fn full(east: f64, north: f64) -> Angle {
-    Angle::from_si(east.atan2(north).rem_euclid(std::f64::consts::TAU))
-}
-
-/// A wind that turned and grew; a gust keeps its distance.
-fn blown(wind: SurfaceWind, by: f64, turn: f64) -> SurfaceWind {
-    let grown = |speed: Velocity| Velocity::from_si((speed.si() + by).max(0.0));
-    let turned = |from: Angle| Angle::from_si((from.si() + turn).rem_euclid(std::f64::consts::TAU));
-    SurfaceWind {
-        from: wind.from.map(turned),
-        speed: grown(wind.speed),
-        gust: wind.gust.map(grown),
+    /// One draw by the limits themselves.
+    fn one(&mut self, lane: usize, tally: &mut Tally) {
+        let trial = self.trial.get_or_insert_with(|| Trial::of(self.model));
+        let mut rows = self.normals.iter();
+        trial.draw(&mut || rows.next().map_or(0.0, |row| row[lane]));
+        let mut count = Count { each: &mut tally.each, index: 0, all: true, silent: Silent };
+        evaluate(&trial.stage, &trial.choice, &mut count);
+        tally.all += u64::from(count.all);
     }
 }
 

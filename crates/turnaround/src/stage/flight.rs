@@ -324,12 +324,9 @@ pub fn takes(leg: &Leg, burn: &Burn, trace: &mut impl Trace) -> Result<Takes, Un
         .climb
         .as_ref()
         .map_or(none, |climb| (climb.fuel.value, climb.time.value, climb.distance.value));
-    // The manual's climb distance is through the air: a headwind makes it shorter over the
-    // ground. A tailwind is not counted.
-    let drift = (groundspeed - leg.tas) * climb_time;
-    let climbed = if drift.value < 0.0 { climbed + drift } else { climbed };
-    let climbed = if climbed.value > 0.0 { climbed } else { Length::from_si(0.0) };
-    let cruise = if distance > climbed { distance - climbed } else { Length::from_si(0.0) };
+    let level =
+        in_cruise([distance.si(), leg.tas.si(), groundspeed.si(), climb_time.si(), climbed.si()]);
+    let cruise = Length::from_si(level);
     let cruise_time = fuel::leg_time(cruise, groundspeed, trace).map_err(words)?;
     let cruise_fuel = fuel::time_fuel(cruise_time, leg.burn, trace).map_err(words)?;
     let (time, fuel) = (climb_time + cruise_time, climb_fuel + cruise_fuel);
@@ -341,6 +338,20 @@ pub fn takes(leg: &Leg, burn: &Burn, trace: &mut impl Trace) -> Result<Takes, Un
             .gives("V", fuel)
     });
     Ok(Takes { distance, track, groundspeed, time, fuel })
+}
+
+/// The part of a leg that is flown in cruise, in SI: distance, true airspeed, groundspeed, and time and
+/// distance of the climb.
+///
+/// The manual's climb distance is through the air: a headwind makes it shorter over the ground. A
+/// tailwind is not counted.
+#[must_use]
+#[inline(always)]
+pub fn in_cruise([distance, tas, groundspeed, climb_time, climbed]: [f64; 5]) -> f64 {
+    let drift = (groundspeed - tas) * climb_time;
+    let climbed = climbed + if drift < 0.0 { drift } else { 0.0 };
+    let level = distance - if climbed > 0.0 { climbed } else { 0.0 };
+    if level > 0.0 { level } else { 0.0 }
 }
 
 /// Groundspeed on the way back along a leg in the same wind, when it can be flown.

@@ -51,6 +51,30 @@ pub(crate) fn stage(name: &str) -> (Stage, Choice) {
     prepare(documents, &rules)
 }
 
+/// The same from documents whose texts were changed: turnaround, aircraft and strips, in that order.
+/// `None` where they are no documents any more, or do not fit each other.
+#[allow(dead_code, reason = "not every test changes them")]
+pub(crate) fn changed(
+    name: &str,
+    pack: &str,
+    change: &mut impl FnMut(usize, &str) -> String,
+) -> Option<(Stage, Choice)> {
+    let texts = texts(name);
+    let turnaround = read_turnaround(&change(0, &texts.turnaround)).ok()?;
+    let aircraft = read_aircraft(&change(1, &texts.aircraft)).ok()?;
+    let strip = read_strip(&change(2, &texts.strip)).ok()?;
+    let mut leg = |text: &Option<String>| match text {
+        None => Some(None),
+        Some(text) => read_strip(&change(2, text)).ok().map(Some),
+    };
+    let legs: Vec<_> = texts.legs.iter().map(&mut leg).collect::<Option<_>>()?;
+    if !check_against(&turnaround, &aircraft, &strip, &legs).is_empty() {
+        return None;
+    }
+    let rules = builtin::rules(pack).ok()?;
+    Some(prepare(Documents { turnaround, aircraft, strip, legs, yard: None }, &rules))
+}
+
 fn folder() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo/turnarounds")
 }
