@@ -15,6 +15,7 @@ mod killed;
 mod packs;
 mod pages;
 mod record;
+mod search;
 mod server;
 mod sheet;
 mod yard;
