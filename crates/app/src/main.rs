@@ -12,6 +12,7 @@ mod papers;
 mod pictures;
 mod problem;
 mod report;
+mod search;
 mod serve;
 mod sheet;
 mod world;

@@ -14,6 +14,7 @@ use crate::{report::text::CAUTION, world::Source};
 pub(crate) struct Failure {
     problems: Vec<Located>,
     missing: bool,
+    busy: bool,
 }
 
 /// A problem as a page shows it.
@@ -47,14 +48,14 @@ impl Failure {
         let problem = Problem::new(0..0, message).help(help);
         Self {
             problems: vec![Located { file: Some(name.to_owned()), text: None, problem }],
-            missing: false,
+            ..Self::default()
         }
     }
 
     /// A problem with what was asked, not with a file.
     pub(crate) fn asked(message: impl Into<String>, help: impl Into<String>) -> Self {
         let problem = Problem::new(0..0, message).help(help);
-        Self { problems: vec![Located { file: None, text: None, problem }], missing: false }
+        Self { problems: vec![Located { file: None, text: None, problem }], ..Self::default() }
     }
 
     /// What was asked for is not there.
@@ -67,6 +68,16 @@ impl Failure {
         self.missing
     }
 
+    /// Too much is asked at once.
+    pub(crate) fn busy(message: impl Into<String>, help: impl Into<String>) -> Self {
+        Self { busy: true, ..Self::asked(message, help) }
+    }
+
+    /// True when too much is asked at once, and the same may be asked again.
+    pub(crate) fn is_busy(&self) -> bool {
+        self.busy
+    }
+
     /// Problems found in a document.
     pub(crate) fn of(source: &Source, problems: Vec<Problem>) -> Self {
         let located = |problem| Located {
@@ -74,7 +85,7 @@ impl Failure {
             text: Some(source.text.clone()),
             problem,
         };
-        Self { problems: problems.into_iter().map(located).collect(), missing: false }
+        Self { problems: problems.into_iter().map(located).collect(), ..Self::default() }
     }
 
     /// Adds the problems of another failure.

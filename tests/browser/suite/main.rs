@@ -32,4 +32,5 @@ mod rules;
 mod tour;
 mod two_phones;
 mod walk;
+mod what_to_change;
 mod world;

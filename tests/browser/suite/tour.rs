@@ -103,6 +103,7 @@ impl Tour {
     async fn demonstration(&mut self, phone: &Phone) {
         self.links(phone).await;
         self.wrong_fields(phone).await;
+        self.searches(phone).await;
         self.sheet(phone).await;
         self.interrupted(phone).await;
         self.two_roles(phone).await;
@@ -157,6 +158,30 @@ impl Tour {
         self.look_at(phone, "/document/wrong-text", 422).await;
         phone.open("/nothing-here").await;
         self.look_at(phone, "/no-such-page", 404).await;
+    }
+
+    /// Answers that no link leads to, or that few demonstrations have.
+    async fn searches(&mut self, phone: &Phone) {
+        for (path, name) in [
+            ("/ways-out/turnarounds/spill", "/ways-out/spill"),
+            ("/ways-out/turnarounds/over-mass?people.3.mass=225+lb", "/ways-out/changed"),
+            ("/window/turnarounds/last-light", "/window/closed"),
+            ("/odds/turnarounds/ready", "/odds/ready"),
+            ("/fit/turnarounds/mid-burn?ballast=10+kg&seats-stay=on", "/fit/asked"),
+            ("/fit/turnarounds/over-mass?fuel=stay&seats-stay=on", "/fit/conflict"),
+            ("/fit/turnarounds/missing", "/fit/missing"),
+            ("/park/turnarounds/crowded-apron", "/park/found"),
+            ("/park/turnarounds/spill", "/park/none"),
+        ] {
+            phone.open(path).await;
+            self.look(phone, name).await;
+        }
+        phone.open("/fit/turnarounds/mid-burn?ballast=much").await;
+        phone.until("section.wrong", "This cannot be asked").await;
+        self.look_at(phone, "/fit/wrong-field", 422).await;
+        phone.open("/odds/turnarounds/ready").await;
+        phone.press("section[aria-labelledby='known'] summary").await;
+        self.look(phone, "/odds/inputs").await;
     }
 
     /// One sheet, with a picture of each sort of reading and of its end.

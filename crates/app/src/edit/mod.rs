@@ -279,11 +279,17 @@ pub(crate) fn unset(text: &str, path: &[Step<'_>]) -> String {
     }
 }
 
+/// The way to a list: `fuel.drums` is one within a table.
+fn list_path(list: &str) -> Vec<Part> {
+    list.split('.').map(|key| Part::Key(key.to_owned())).collect()
+}
+
 /// Adds an entry to a list of tables, after its last one.
 pub(crate) fn add(text: &str, list: &str, lines: &[(&str, String)]) -> String {
-    let of =
-        |block: &&Block| block.listed && block.path.first() == Some(&Part::Key(list.to_owned()));
-    let mut entry = format!("\n[[{}]]\n", key(list));
+    let path = list_path(list);
+    let of = |block: &&Block| block.listed && block.path.starts_with(&path);
+    let name: Vec<String> = list.split('.').map(key).collect();
+    let mut entry = format!("\n[[{}]]\n", name.join("."));
     for (name, literal) in lines {
         let _ = writeln!(entry, "{} = {literal}", key(name));
     }
@@ -302,10 +308,25 @@ pub(crate) fn add(text: &str, list: &str, lines: &[(&str, String)]) -> String {
 /// Takes an entry of a list of tables away, with the tables inside it. A comment above its
 /// header stays.
 pub(crate) fn take_away(text: &str, list: &str, place: usize) -> String {
-    let path = [Part::Key(list.to_owned()), Part::At(place)];
+    let mut path = list_path(list);
+    path.push(Part::At(place));
+    without(text, &path)
+}
+
+/// Takes a table away, whether it has a header of its own or stands in line.
+pub(crate) fn take_table(text: &str, name: &str) -> String {
+    let path = [Part::Key(name.to_owned())];
+    if blocks(text).iter().any(|block| block.path.starts_with(&path)) {
+        return without(text, &path);
+    }
+    unset(text, &[Step::Key(name)])
+}
+
+/// The text without the blocks below a path.
+fn without(text: &str, path: &[Part]) -> String {
     let blocks = blocks(text);
     let mut out = text.to_owned();
-    for block in blocks.iter().rev().filter(|block| block.path.starts_with(&path)) {
+    for block in blocks.iter().rev().filter(|block| block.path.starts_with(path)) {
         // What stands between its last line and the next header belongs to that header.
         let next = text[block.filled..block.all.end].find(|c: char| !c.is_whitespace());
         let end = next.map_or(block.all.end, |at| block.filled + at);

@@ -233,7 +233,7 @@ pub(crate) fn applied(text: &str, typed: &[Typed]) -> String {
 
 /// What somebody who is left out has in the bags stays there and is nobody's: it counts into
 /// everybody's sums.
-fn left_by(text: &str, person: usize) -> String {
+pub(crate) fn left_by(text: &str, person: usize) -> String {
     let said = |text: &str, path: &[Step<'_>]| Some(value(text, path)?.text);
     let Some(name) = said(text, &[Key("people"), At(person), Key("name")]) else {
         return text.to_owned();

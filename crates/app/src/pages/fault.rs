@@ -20,6 +20,7 @@ impl Fault {
             403 | 421 => "Not taken",
             408 => "It took too long",
             413 => "Too much was sent",
+            503 => "Too much is asked at once",
             _ => "This cannot be done as it is",
         }
     }

@@ -12,6 +12,7 @@
 //! | `steady` | signs that turn or hide text, made to be seen |
 //! | `stop` | one turnaround |
 //! | `pictures` | every picture of a turnaround |
+//! | `search` | what to change at a stop: five questions, a page each |
 //! | `working` | one number with its steps and sources |
 //! | `sheet` | the run sheet |
 //! | `typed` | what was typed |
@@ -32,6 +33,7 @@ pub(crate) mod packs;
 pub(crate) mod papers;
 pub(crate) mod pictures;
 pub(crate) mod record;
+pub(crate) mod search;
 pub(crate) mod sheet;
 pub(crate) mod steady;
 pub(crate) mod stop;

@@ -4,16 +4,13 @@ use stillprop_draw::{Limit, Verdict, odds::OddsPicture};
 use stillprop_turnaround::{assess::Assessment, stage::Stage};
 
 use super::{aeroplane, turnaround};
-use crate::{
-    ground::verdict,
-    report::search::odds::{Answer, in_words},
-};
+use crate::{ground::verdict, report::search::odds::in_words, search::odds::Drawn};
 
 /// Limits shown below the dots.
 const SHOWN: usize = 6;
 
 /// The dots of an answer.
-pub(crate) fn picture(answer: &Answer<'_>, stage: &Stage, assessment: &Assessment) -> OddsPicture {
+pub(crate) fn picture(answer: &Drawn, stage: &Stage, assessment: &Assessment) -> OddsPicture {
     let breaks = answer.breaks();
     // The verdict is that of what is typed; the words say how often it turns out otherwise.
     let row = |name: String, verdict, chance| Limit {

@@ -19,6 +19,7 @@ use super::{
     author::Author,
     form::{Asked, Pairs},
     reply::{Reply, answer, status},
+    search,
     shop::{Shop, Worked},
     yard::judge,
 };
@@ -29,6 +30,7 @@ use crate::{
     report::{
         answer::{self as answers, ground, ready, value},
         packs::built_in,
+        search as searches,
         text::CAUTION,
         working,
     },
@@ -66,6 +68,21 @@ fn any(_: &mut SchemaGenerator) -> Schema {
 }
 
 const PACK: (&str, bool, &str) = ("pack", false, "rules to judge by; else those of the last stop");
+
+/// What may be asked of a fit, as the options of the verb; names more than once where there are
+/// several.
+const FIT: [(&str, bool, &str); 10] = [
+    ("fuel", false, "`stay`, `spread` or `change`"),
+    ("step", false, "fuel is taken in whole steps of this"),
+    ("seats-stay", false, "`on` where everyone keeps their seat"),
+    ("keep", false, "a person or an item that stays"),
+    ("together", false, "two people in one row, a comma between"),
+    ("not-at-exit", false, "a person who does not sit next to an exit"),
+    ("reach", false, "an item that must be reached in flight"),
+    ("out-of-reach", false, "an item that must not be reached in flight"),
+    ("ballast", false, "mass of one piece of ballast that could be taken"),
+    ("pieces", false, "how many pieces there are, 1 to 9"),
+];
 
 const ENDPOINTS: &[Endpoint] = &[
     Endpoint {
@@ -113,6 +130,46 @@ const ENDPOINTS: &[Endpoint] = &[
         asks: &[],
         answer: sheet,
         shape: shape::<answers::sheet::Answer<'_>>,
+    },
+    Endpoint {
+        path: "/api/ways-out/{*name}",
+        says: "The smallest changes that mend it; fields of the page's form change it first",
+        same_as: "stillprop ways-out FILE --json",
+        asks: &[],
+        answer: search::api::ways_out,
+        shape: shape::<searches::ways_out::Answer<'_>>,
+    },
+    Endpoint {
+        path: "/api/window/{*name}",
+        says: "Times of departure at which every limit holds; fields as above",
+        same_as: "stillprop window FILE --json",
+        asks: &[],
+        answer: search::api::window,
+        shape: shape::<searches::window::Answer<'_>>,
+    },
+    Endpoint {
+        path: "/api/odds/{*name}",
+        says: "How likely every limit holds, by fewer draws; fields as above",
+        same_as: "stillprop odds FILE --draws 12288 --json",
+        asks: &[],
+        answer: search::api::odds,
+        shape: shape::<searches::odds::Answer<'_>>,
+    },
+    Endpoint {
+        path: "/api/fit/{*name}",
+        says: "Who sits where, what lies where, how much fuel in which tank; fields as above",
+        same_as: "stillprop fit FILE --json",
+        asks: &FIT,
+        answer: search::api::fit,
+        shape: shape::<searches::fit::Answer<'_>>,
+    },
+    Endpoint {
+        path: "/api/park/{*name}",
+        says: "Where it stands with the most room; fields as above",
+        same_as: "stillprop park FILE --json",
+        asks: &[],
+        answer: search::api::park,
+        shape: shape::<searches::park::Answer<'_>>,
     },
     Endpoint {
         path: "/api/yard",

@@ -9,6 +9,7 @@
 //! | `access` | who may come in and from where: what every request passes, connections and their limits |
 //! | `author` | who a request is from |
 //! | `reply`, `form` | pages, redirects and failures as answers; what was typed |
+//! | `search` | what to change at a stop: as pages, for programs, written into a new version |
 //! | `first`, `stop`, `sheet`, `yard`, `drum`, `documents`, `packs`, `papers`, `api` | the answers |
 //! | `demo` | the demonstration in a folder of its own |
 
@@ -25,6 +26,7 @@ mod packs;
 mod papers;
 mod reply;
 mod routes;
+mod search;
 mod sheet;
 pub(crate) mod shop;
 mod stop;

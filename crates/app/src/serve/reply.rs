@@ -101,7 +101,13 @@ where
 
 /// The status of a failure.
 pub(crate) fn status(failure: &Failure) -> StatusCode {
-    if failure.is_missing() { StatusCode::NOT_FOUND } else { StatusCode::UNPROCESSABLE_ENTITY }
+    if failure.is_busy() {
+        StatusCode::SERVICE_UNAVAILABLE
+    } else if failure.is_missing() {
+        StatusCode::NOT_FOUND
+    } else {
+        StatusCode::UNPROCESSABLE_ENTITY
+    }
 }
 
 fn given(shop: &Shop, author: &Author, reply: Reply) -> Response {

@@ -14,7 +14,7 @@ use axum::{
 };
 
 use super::{
-    api, author, documents, drum, first, form::Sent, packs, papers, reply, sheet, shop::Shop, stop, yard,
+    api, author, documents, drum, first, form::Sent, packs, papers, reply, search, sheet, shop::Shop, stop, yard,
 };
 use crate::{pages::assets, problem::Failure};
 
@@ -29,6 +29,15 @@ pub(super) fn router(shop: Arc<Shop>) -> Router {
         .route("/stop/{*name}", get(stop::page))
         .route("/part/stop/{*name}", get(stop::part))
         .route("/save/stop/{*name}", post(stop::save))
+        .route("/ways-out/{*name}", get(search::ways_out))
+        .route("/window/{*name}", get(search::window))
+        .route("/odds/{*name}", get(search::odds))
+        .route("/fit/{*name}", get(search::fit))
+        .route("/park/{*name}", get(search::park))
+        .route("/save/ways-out/{*name}", post(search::save_way))
+        .route("/save/window/{*name}", post(search::save_time))
+        .route("/save/fit/{*name}", post(search::save_fit))
+        .route("/save/park/{*name}", post(search::save_place))
         .route("/sheet/{*name}", get(sheet::page).post(sheet::done))
         .route("/part/sheet/{*name}", get(sheet::part))
         .route("/version/sheet/{*name}", get(sheet::version))

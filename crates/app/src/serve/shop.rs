@@ -16,7 +16,10 @@ use stillprop_turnaround::{
 };
 use uuid::Uuid;
 
-use super::folder::{Folder, Stamp};
+use super::{
+    folder::{Folder, Stamp},
+    search::{found::Searched, turns::Turns},
+};
 use crate::{
     edit::stop::{Group, groups},
     load,
@@ -40,6 +43,8 @@ pub(crate) struct Shop {
     pub(crate) demo: bool,
     journal: Mutex<Option<Journal>>,
     worked: Mutex<HashMap<String, (Stamps, Arc<Worked>)>>,
+    /// So many searches run at once.
+    pub(crate) turns: Arc<Turns>,
     /// Sheets that somebody has taken up since the program started.
     taken_up: Mutex<HashSet<Uuid>>,
 }
@@ -68,6 +73,8 @@ pub(crate) struct Worked {
     fields: OnceLock<Vec<Group>>,
     /// Every order of its run sheet, tried when somebody first asks.
     pub(crate) checked: OnceLock<Result<Checked, Trouble>>,
+    /// What was searched for in it.
+    pub(crate) searched: Searched,
 }
 
 impl Worked {
@@ -97,6 +104,7 @@ impl Shop {
             demo,
             journal: Mutex::new(None),
             worked: Mutex::new(HashMap::new()),
+            turns: Arc::default(),
             taken_up: Mutex::new(HashSet::new()),
         }
     }
@@ -198,6 +206,7 @@ impl Shop {
             pictures: OnceLock::new(),
             fields: OnceLock::new(),
             checked: OnceLock::new(),
+            searched: Searched::default(),
         })
     }
 

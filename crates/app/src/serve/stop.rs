@@ -136,6 +136,9 @@ impl Draft {
                 (None, placed(&saved.source.text, &self.text, &pairs.0, told))
             }
         };
+        // As one types there is no time for a search.
+        let seek = whole && worked.is_none() && !saved.assessment.ready();
+        let ways = seek.then(|| self.saved.ways_out_soon(&shop.turns)).flatten();
         let left_out = pairs.0.iter().filter(|(name, _)| name.ends_with(".away"));
         let page = StopPage {
             name,
@@ -147,6 +150,7 @@ impl Draft {
             left_out: left_out.map(|(name, _)| name.clone()).collect(),
             choices: choices(saved),
             runs: if whole { sheet::runs(shop, saved)? } else { Vec::new() },
+            ways,
         };
         Ok(reply(&page))
     }
@@ -204,6 +208,12 @@ fn typed(saved: &Worked, pairs: &Pairs) -> Vec<Group> {
 
 /// What was typed and differs, as the end of an address.
 fn changes(saved: &Worked, pairs: &Pairs) -> String {
+    let pair = |(name, said): &(String, String)| format!("&{}={}", encoded(name), encoded(said));
+    carried(saved, pairs).iter().map(pair).collect()
+}
+
+/// What was typed into fields of the form and differs from what they say.
+pub(super) fn carried(saved: &Worked, pairs: &Pairs) -> Vec<(String, String)> {
     let own: BTreeMap<String, String> = saved
         .fields()
         .iter()
@@ -217,7 +227,7 @@ fn changes(saved: &Worked, pairs: &Pairs) -> String {
         .0
         .iter()
         .filter(|(name, said)| own.get(name).is_some_and(|value| value.as_str() != said.trim()));
-    differs.map(|(name, said)| format!("&{}={}", encoded(name), encoded(said))).collect()
+    differs.cloned().collect()
 }
 
 /// Each problem with the field it is about, as the form has it: the places are those of the

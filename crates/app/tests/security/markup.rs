@@ -18,6 +18,7 @@ use proptest::{
 };
 
 use crate::{
+    client::encoded,
     fields::Fields,
     judge::{judged, plain},
     program::{Folder, Server},
@@ -87,6 +88,9 @@ pub(crate) fn hostile() -> impl Strategy<Value = String> {
     ];
     prop::collection::vec(piece, 1..7).prop_map(|pieces| pieces.concat())
 }
+
+/// What is searched for at a stop.
+const SEARCHES: [&str; 5] = ["ways-out", "window", "fit", "odds", "park"];
 
 /// The documents, each with a stop that shows it.
 const DOCUMENTS: [(&str, &str); 14] = [
@@ -272,6 +276,11 @@ fn all_at_once(
             format!("/sheet/{stop}"),
             format!("/sheet/{stop}?recap=1"),
         ]);
+        // Every search, once: they take their time.
+        if case == 0 {
+            paths.extend(SEARCHES.iter().map(|ask| format!("/{ask}/{stop}")));
+            paths.push(format!("/fit/{stop}?keep={}", encoded(EVIL)));
+        }
         let mut marks = BTreeSet::new();
         let other =
             |path: &&String| ["/web/", "/api/", "/export/"].iter().any(|it| path.starts_with(it));

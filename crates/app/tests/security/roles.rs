@@ -97,12 +97,20 @@ fn a_turnaround_is_changed_by_nobody_but_the_pilot_whatever_form_it_comes_in() {
             ),
             ("/documents", format!("name=turnarounds/other&text={stop_text}")),
             ("/begin", "aircraft=fennel-four".to_owned()),
+            ("/save/ways-out/turnarounds/over-mass", "seen=x&way=x".to_owned()),
+            ("/save/window/turnarounds/last-light", "seen=x".to_owned()),
+            ("/save/fit/turnarounds/mid-burn", "seen=x".to_owned()),
+            ("/save/park/turnarounds/crowded-apron", "seen=x".to_owned()),
         ] {
             let answer = inside.post(&server, path, &fields);
             // In its own folder a turnaround finds its strips; elsewhere it is wrong, and not saved.
             let refused = [403, 422].contains(&answer.status);
             assert!(refused, "{role} {path}: {}", answer.head);
             assert!(answer.status == 403 || path.ends_with("nessow-top"), "{role} {path}");
+            assert!(
+                !path.starts_with("/save/") || answer.body.contains("may not"),
+                "{role} {path}"
+            );
         }
     }
     unchanged(&folder, &before, "what a role may not");
@@ -162,6 +170,49 @@ fn a_page_shows_each_role_what_it_may_use_and_says_what_that_is() {
         if !yard {
             let said = inside.post(&server, "/yard/record/empty", "drum=ONE").is(403).body;
             assert!(said.contains("may not record in the yard"), "{said}");
+        }
+    }
+}
+
+#[test]
+fn what_to_change_is_looked_at_by_everybody_and_written_by_the_pilot() {
+    let folder = Folder::with_pilot().with_demo();
+    for role in ["viewer", "refueller", "keeper"] {
+        folder.add(&format!("A {role}"), role);
+    }
+    let server = Server::lan_demo(&folder);
+    let before = kept(&folder);
+    let pages = [
+        ("/ways-out/turnarounds/over-mass", "Leave 32 lb of the bags behind"),
+        ("/window/turnarounds/last-light", "05:07 to 16:47"),
+        ("/fit/turnarounds/mid-burn", "survival pack and water"),
+        ("/park/turnarounds/crowded-apron", "A PLACE THAT HOLDS"),
+        ("/odds/turnarounds/over-mass", "Of a hundred flights like this"),
+    ];
+    for (name, may) in
+        [("A viewer", false), ("A refueller", false), ("A keeper", false), (PILOT, true)]
+    {
+        let inside = server.come_in(name);
+        for (path, words) in pages {
+            let page = server.get(path, &[inside.header()]).is(200).body;
+            assert!(page.contains(words), "{name} {path}: {page}");
+            let written = page.contains(&format!("action=\"/save{path}\""));
+            // The odds find nothing that could be written.
+            assert_eq!(written, may && !path.starts_with("/odds"), "{name} {path}");
+            let api = server.get(&format!("/api{path}"), &[inside.header()]);
+            assert_eq!(api.is(200).header("content-type"), "application/json");
+        }
+    }
+    unchanged(&folder, &before, "looking");
+    // Who has not come in sees none of it.
+    for (path, words) in pages {
+        for path in [path.to_owned(), format!("/api{path}")] {
+            let answer = server.get(&path, &[]);
+            assert!(
+                answer.status != 200 && !answer.body.contains(words),
+                "{path}: {}",
+                answer.head
+            );
         }
     }
 }

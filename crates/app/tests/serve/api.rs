@@ -6,7 +6,7 @@ use serde_json::{Value, json};
 use super::server::Server;
 
 /// Names and questions for every address that takes any, several for those whose answers differ.
-const ASKED: [(&str, &str); 22] = [
+const ASKED: [(&str, &str); 36] = [
     ("/api/stops", "/api/stops"),
     ("/api/stop/{name}", "/api/stop/turnarounds/ready"),
     ("/api/stop/{name}", "/api/stop/turnarounds/missing"),
@@ -29,6 +29,20 @@ const ASKED: [(&str, &str); 22] = [
     ("/api/flight", "/api/flight?name=FLIGHT"),
     ("/api/stop/{name}", "/api/stop/nothing"),
     ("/api/pack/{name}", "/api/pack/nothing"),
+    ("/api/ways-out/{name}", "/api/ways-out/turnarounds/over-mass"),
+    ("/api/ways-out/{name}", "/api/ways-out/turnarounds/missing"),
+    ("/api/window/{name}", "/api/window/turnarounds/last-light"),
+    ("/api/window/{name}", "/api/window/turnarounds/over-mass"),
+    ("/api/odds/{name}", "/api/odds/turnarounds/ready"),
+    ("/api/odds/{name}", "/api/odds/turnarounds/over-mass"),
+    ("/api/fit/{name}", "/api/fit/turnarounds/mid-burn"),
+    ("/api/fit/{name}", "/api/fit/turnarounds/mid-burn?ballast=10+kg&pieces=2"),
+    ("/api/fit/{name}", "/api/fit/turnarounds/over-mass?fuel=stay"),
+    ("/api/fit/{name}", "/api/fit/turnarounds/missing"),
+    ("/api/fit/{name}", "/api/fit/turnarounds/mid-burn?fuel=nonsense"),
+    ("/api/park/{name}", "/api/park/turnarounds/crowded-apron"),
+    ("/api/park/{name}", "/api/park/turnarounds/spill"),
+    ("/api/park/{name}", "/api/park/nothing"),
 ];
 
 /// The schema of an answer, with all that it refers to.
@@ -76,7 +90,7 @@ fn every_answer_is_what_the_description_says() {
     let named = |path: &str| ASKED.iter().any(|(of, _)| *of == path);
     assert!(paths.keys().all(|path| named(path)), "an address is not asked");
     for (path, ask) in ASKED {
-        let reply = server.get(ask);
+        let reply = server.search(ask);
         let answer: Value = serde_json::from_str(&reply.body).unwrap();
         let mut schema = schema(&description, path, reply.status);
         let described = schema["type"] != "object" || schema["properties"].is_object();

@@ -16,6 +16,7 @@ mod packs;
 mod pages;
 mod papers;
 mod record;
+mod search;
 mod server;
 mod sheet;
 mod yard;

@@ -68,7 +68,7 @@ fn every_page_that_a_link_leads_to_is_sound() {
         if skip || path.contains('#') {
             continue;
         }
-        let reply = server.get(&path).is(200);
+        let reply = server.search(&path).is(200);
         count += 1;
         let own = !path.starts_with("/api/")
             && !path.starts_with("/web/")
@@ -162,8 +162,19 @@ fn an_empty_folder_leads_to_own_data() {
 #[test]
 fn pages_with_pictures_stay_light() {
     let server = Server::demo();
-    for path in [READY, "/stop/turnarounds/crowded-apron", "/yard", "/", "/sheet/turnarounds/ready"]
-    {
+    for path in [
+        READY,
+        "/stop/turnarounds/crowded-apron",
+        "/yard",
+        "/",
+        "/sheet/turnarounds/ready",
+        "/ways-out/turnarounds/spill",
+        "/window/turnarounds/ready",
+        "/odds/turnarounds/ready",
+        "/fit/turnarounds/ready",
+        "/park/turnarounds/crowded-apron",
+    ] {
+        server.search(path).is(200);
         let request =
             super::http::request("GET", &server.address, path, &[("Accept-Encoding", "gzip")]);
         let reply = super::http::raw(&server.address, request.as_bytes()).is(200);

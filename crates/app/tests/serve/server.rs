@@ -78,6 +78,14 @@ impl Server {
         http::raw(&self.address, http::request("GET", &self.address, path, &[]).as_bytes())
     }
 
+    /// The same of a page that searches: a machine that is too slow says so, goes on, and has the
+    /// answer when it is asked again.
+    pub(crate) fn search(&self, path: &str) -> Reply {
+        let mut all = std::iter::repeat_with(|| self.get(path)).take(20);
+        let found = all.by_ref().find(|reply| reply.status != 503);
+        found.unwrap_or_else(|| panic!("{path} never came"))
+    }
+
     pub(crate) fn post(&self, path: &str, fields: &[(&str, &str)]) -> Reply {
         self.post_as(path, fields, &[("Origin", &format!("http://{}", self.address))])
     }

@@ -1,18 +1,19 @@
 //! `odds`: how likely every limit holds, given how well each input is known.
 
-use std::{
-    num::NonZeroUsize,
-    sync::atomic::{AtomicUsize, Ordering},
-    thread,
-};
+use std::{num::NonZeroUsize, thread};
 
 use clap::Args;
 use stillprop_draw::Width;
-use stillprop_plan::odds::{Chance, Model, Tally, measurements};
 use stillprop_turnaround::assess::assess;
 
 use super::{super::Answer, Asked, Subject, interrupt::Interrupt};
-use crate::{pictures::odds::picture, problem::Failure, report::search::odds as page, world};
+use crate::{
+    pictures::odds::picture,
+    problem::Failure,
+    report::{answer::value, search::odds as page},
+    search::odds::{self, Draws},
+    world,
+};
 
 /// Options of `odds`.
 #[derive(Args, Debug)]
@@ -36,63 +37,22 @@ pub(crate) struct Options {
     width: u16,
 }
 
-/// Of the draws, so many parts are spent on each measurement.
-const EACH: u64 = 5;
-
 pub(crate) fn run(options: &Options) -> Result<Answer, Failure> {
     let Subject { stage, choice, units, .. } = options.asked.subject()?;
-    let model = Model::of(&stage, &choice, &units);
     let threads = options.threads.or_else(|| thread::available_parallelism().ok());
     let threads = threads.map_or(1, NonZeroUsize::get);
     let interrupt = Interrupt::watch();
-    let draw = |model: &Model, draws| work(model, options.seed, draws, threads, &interrupt);
-    let tally = draw(&model, options.draws);
-    let few = options.draws.div_ceil(EACH);
-    let all = Chance::of(tally.all, tally.draws);
-    // What always holds, or never, no measurement helps.
-    let helps = all.share > 0.0 && all.share < 1.0 && !interrupt.came();
-    let found =
-        if helps { measurements(&model, &mut |model| draw(model, few)) } else { Vec::new() };
+    let draws = Draws { count: options.draws, seed: options.seed, threads };
+    let drawn = odds::run(&stage, &choice, &units, draws, &|| interrupt.came());
     let assessment = assess(&stage, &choice, &units);
-    let answer = page::Answer {
-        model: &model,
-        tally: &tally,
-        measurements: &found,
-        seed: options.seed,
-        departs: choice.departs,
-    };
     if let Some(file) = &options.dots {
-        let drawn = picture(&answer, &stage, &assessment);
-        world::write(file, stillprop_draw::odds::odds(&drawn, Width::of(options.width)))?;
+        let dots = picture(&drawn, &stage, &assessment);
+        world::write(file, stillprop_draw::odds::odds(&dots, Width::of(options.width)))?;
     }
-    let fixed = model.fixed_hold();
     let shown = if options.asked.json {
-        Answer::json(page::json(&answer, &assessment))
+        Answer::json(value(&page::answer(&drawn, &assessment)))
     } else {
-        Answer::text(page::page(&answer, &assessment, interrupt.came(), options.dots.as_deref()))
+        Answer::text(page::page(&drawn, &assessment, options.dots.as_deref()))
     };
-    Ok(shown.code(u8::from(!fixed || tally.all == 0)))
-}
-
-/// Every block once, by whichever thread is free, until somebody asks to stop.
-fn work(model: &Model, seed: u64, draws: u64, threads: usize, interrupt: &Interrupt) -> Tally {
-    let blocks: Vec<_> = Model::blocks(draws).collect();
-    let next = AtomicUsize::new(0);
-    let worker = || {
-        let mut sum = Tally::default();
-        while let Some(block) = blocks.get(next.fetch_add(1, Ordering::Relaxed)) {
-            // The first block is always worked, so that there is an answer.
-            if interrupt.came() && sum.draws > 0 {
-                break;
-            }
-            sum = sum.and(&model.block(seed, *block));
-        }
-        sum
-    };
-    thread::scope(|scope| {
-        let all: Vec<_> = (0..threads).map(|_| scope.spawn(worker)).collect();
-        // A block does not panic; if one did, the others still count.
-        let sums = all.into_iter().filter_map(|each| each.join().ok());
-        sums.fold(Tally::default(), |sum, each| sum.and(&each))
-    })
+    Ok(shown.code(u8::from(!drawn.model.fixed_hold() || drawn.tally.all == 0)))
 }

@@ -6,7 +6,12 @@ use stillprop_plan::window::window;
 use stillprop_turnaround::assess::assess;
 
 use super::{super::Answer, Asked, Subject};
-use crate::{pictures::day::picture, problem::Failure, report::search::window as page, world};
+use crate::{
+    pictures::day::picture,
+    problem::Failure,
+    report::{answer::value, search::window as page},
+    world,
+};
 
 /// Options of `window`.
 #[derive(Args, Debug)]
@@ -31,7 +36,7 @@ pub(crate) fn run(options: &Options) -> Result<Answer, Failure> {
         world::write(file, day(&drawn, Width::of(options.width)))?;
     }
     let answer = if options.asked.json {
-        Answer::json(page::json(&found, &choice, &assessment, &units))
+        Answer::json(value(&page::answer(&found, &choice, &assessment, &units)))
     } else {
         Answer::text(page::page(&found, &choice, &assessment, options.day.as_deref()))
     };

@@ -6,6 +6,7 @@ mod parts;
 use std::collections::HashMap;
 
 use maud::{Markup, html};
+use stillprop_plan::ways_out::WaysOut;
 use stillprop_turnaround::{
     assess::{Assessment, Limit, Number},
     limits::Verdict,
@@ -13,7 +14,7 @@ use stillprop_turnaround::{
     units::Units,
 };
 
-use super::{bits, bits::encoded, fault, pictures::Pictures};
+use super::{bits, bits::encoded, fault, pictures::Pictures, search};
 use crate::{edit::stop::Group, problem::Told, report::bars};
 
 /// Limits that hold shown at the top.
@@ -39,6 +40,8 @@ pub(crate) struct StopPage<'a> {
     pub(crate) choices: Choices,
     /// What was recorded of it.
     pub(crate) runs: Vec<RunRow>,
+    /// What would mend it, where somebody has looked for it already.
+    pub(crate) ways: Option<&'a WaysOut>,
 }
 
 /// A turnaround, worked out.
@@ -115,6 +118,7 @@ impl StopPage<'_> {
                 (a.aircraft) " at " (a.strip) ", rules: " (a.rules)
                 @if a.invented { " (invented data)" }
             }
+            (self.what_to_change(a))
             nav.within aria-label="On this page" {
                 ul {
                     @for (id, words) in parts::ANCHORS { li { a href={ "#" (id) } { (words) } } }
@@ -130,6 +134,16 @@ impl StopPage<'_> {
                 ul { @for note in &a.notes { li { (note) } } }
                 ul.cautions { @for caution in &a.cautions { li { (caution) } } }
             }
+        }
+    }
+
+    /// The way to the searches; their first answers where they are known.
+    fn what_to_change(&self, a: &Assessment) -> Markup {
+        let asked = self.changes.replacen('&', "?", 1);
+        let to = |path: &str| format!("/{path}/{}{asked}", encoded(self.name));
+        html! {
+            @if let Some(ways) = self.ways.filter(|_| !a.ready()) { (search::ways_out::short(ways)) }
+            p { a.button href=(to(if a.ready() { "window" } else { "ways-out" })) { "What to change?" } }
         }
     }
 

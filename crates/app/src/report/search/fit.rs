@@ -2,53 +2,54 @@
 
 use std::fmt::Write;
 
-use serde_json::{Value, json};
-use stillprop_plan::fit::{Answer, Asked, Proof};
+use schemars::JsonSchema;
+use serde::Serialize;
+use stillprop_plan::fit::{Answer as Found, Proof};
 use stillprop_turnaround::{
     assess::{Assessment, Limit},
     limits::Verdict,
-    stage::{Choice, Stage},
+    stage::Choice,
     units::{Round, Units},
 };
 
-use crate::report::{
-    answer::quantity,
-    bars,
-    text::{CAUTION, WIDTH, head, list, section, standing_in_the_way, wrapped},
+use crate::{
+    report::{
+        answer::{Quantity, quantity},
+        bars,
+        text::{CAUTION, WIDTH, head, list, section, standing_in_the_way, wrapped},
+    },
+    search::fit::Fitted,
 };
 
-/// An answer with what it was asked of.
-pub(crate) struct Fitted<'a> {
-    pub(crate) stage: &'a Stage,
-    pub(crate) choice: &'a Choice,
-    pub(crate) asked: &'a Asked,
-    pub(crate) answer: Answer,
-    /// The choice that was found, assessed anew.
-    pub(crate) after: Option<Choice>,
-    /// Smallest margin as things are now; `None` when something does not hold.
-    pub(crate) before: Option<f64>,
-}
+/// Where ballast is that is not taken.
+pub(crate) const LEFT: &str = "left here";
+
+/// What a conflict says.
+pub(crate) const ANY_ONE: &str = "Something fits when any one of them is left out. That is for \
+    finding out what to change: leave a load, take less fuel, go when it is cooler. No limit of the \
+    manual is to be left out.";
 
 /// What is moved: name, mass or nothing, where it is, where it would be.
-struct Row {
-    what: String,
-    from: String,
-    to: String,
+pub(crate) struct Row {
+    pub(crate) what: String,
+    pub(crate) from: String,
+    pub(crate) to: String,
 }
 
-impl Fitted<'_> {
+impl Fitted {
     /// Names of what conflicts.
-    fn conflict(&self) -> Vec<String> {
+    pub(crate) fn conflict(&self) -> Vec<String> {
         match &self.answer {
-            Answer::NothingFits(limits) => {
+            Found::NothingFits(limits) => {
                 limits.iter().map(|limit| self.asked.name(*limit)).collect()
             }
-            Answer::Fits(..) | Answer::NotKnown => Vec::new(),
+            Found::Fits(..) | Found::NotKnown => Vec::new(),
         }
     }
 
-    fn rows(&self, after: &Choice, units: &Units) -> Vec<Row> {
-        let stage = self.stage;
+    /// Everything that may move, as it is now and as it would be.
+    pub(crate) fn rows(&self, after: &Choice, units: &Units) -> Vec<Row> {
+        let stage = &self.stage;
         let label = |place: Option<usize>| {
             place.map_or_else(|| "no seat".to_owned(), |place| stage.places[place].label.clone())
         };
@@ -71,11 +72,11 @@ impl Fitted<'_> {
                 .choice
                 .place_of
                 .get(at)
-                .map_or_else(|| "left here".to_owned(), |place| stage.places[*place].label.clone()),
+                .map_or_else(|| LEFT.to_owned(), |place| stage.places[*place].label.clone()),
             to: after
                 .place_of
                 .get(at)
-                .map_or_else(|| "left here".to_owned(), |place| stage.places[*place].label.clone()),
+                .map_or_else(|| LEFT.to_owned(), |place| stage.places[*place].label.clone()),
         });
         let fuel = |fuel: Option<_>| {
             fuel.map_or_else(|| "unknown".to_owned(), |fuel| units.fuel(fuel, Round::Near))
@@ -91,7 +92,7 @@ impl Fitted<'_> {
 
 /// The whole page.
 pub(crate) fn page(
-    fitted: &Fitted<'_>,
+    fitted: &Fitted,
     before: &Assessment,
     after: Option<&Assessment>,
     units: &Units,
@@ -114,9 +115,10 @@ pub(crate) fn page(
     out
 }
 
-fn headline(fitted: &Fitted<'_>) -> (&'static str, String) {
+/// What it comes to, and what that is worth.
+pub(crate) fn headline(fitted: &Fitted) -> (&'static str, String) {
     match &fitted.answer {
-        Answer::Fits(found, proof) => {
+        Found::Fits(found, proof) => {
             let now = fitted.before.map_or_else(|| "not held now".into(), bars::share);
             let margin = bars::share(found.margin);
             let worth = match proof {
@@ -131,8 +133,8 @@ fn headline(fitted: &Fitted<'_>) -> (&'static str, String) {
             };
             ("FITS", format!("smallest margin {margin} ({now}); {worth}"))
         }
-        Answer::NothingFits(_) => ("NOTHING FITS", "proved".to_owned()),
-        Answer::NotKnown => {
+        Found::NothingFits(_) => ("NOTHING FITS", "proved".to_owned()),
+        Found::NotKnown => {
             ("NOT KNOWN", "the search was stopped before anything was found".to_owned())
         }
     }
@@ -151,7 +153,7 @@ fn places(out: &mut String, rows: &[Row]) {
 }
 
 /// The limits of the question, tightest first as they would be.
-fn limits(out: &mut String, fitted: &Fitted<'_>, before: &Assessment, after: &Assessment) {
+fn limits(out: &mut String, fitted: &Fitted, before: &Assessment, after: &Assessment) {
     section(out, "LIMITS THAT THE ARRANGEMENT MOVES");
     let (is, would) = ("now", "then");
     let _ = writeln!(out, "    {:<44} {is:<20} {would}", "");
@@ -161,12 +163,13 @@ fn limits(out: &mut String, fitted: &Fitted<'_>, before: &Assessment, after: &As
     }
 }
 
-fn stands(limit: &Limit) -> String {
+pub(crate) fn stands(limit: &Limit) -> String {
     limit.share().map_or_else(|| limit.verdict.word().to_owned(), bars::share)
 }
 
-fn moved<'a>(
-    fitted: &Fitted<'_>,
+/// The limits of the question, tightest first as they would be, each with how it is now.
+pub(crate) fn moved<'a>(
+    fitted: &Fitted,
     before: &'a Assessment,
     after: &'a Assessment,
 ) -> Vec<(&'a Limit, Option<&'a Limit>)> {
@@ -176,10 +179,10 @@ fn moved<'a>(
     ours.map(|limit| (limit, of(&limit.id))).collect()
 }
 
-fn conflict(out: &mut String, fitted: &Fitted<'_>) {
+fn conflict(out: &mut String, fitted: &Fitted) {
     let names = fitted.conflict();
     if names.is_empty() {
-        if matches!(fitted.answer, Answer::NothingFits(_)) {
+        if matches!(fitted.answer, Found::NothingFits(_)) {
             let _ = writeln!(out, "\n  There are too few places, whatever the limits.");
         }
         return;
@@ -188,88 +191,150 @@ fn conflict(out: &mut String, fitted: &Fitted<'_>) {
     for name in &names {
         let _ = writeln!(out, "  - {name}");
     }
-    let why = "Something fits when any one of them is left out. That is for finding out what to \
-        change: leave a load, take less fuel, go when it is cooler. No limit of the manual is to be \
-        left out.";
-    for row in wrapped(why, WIDTH - 2) {
+    for row in wrapped(ANY_ONE, WIDTH - 2) {
         let _ = writeln!(out, "  {row}");
     }
 }
 
-/// The answer of `--json`.
-pub(crate) fn json(
-    fitted: &Fitted<'_>,
-    before: &Assessment,
-    after: Option<&Assessment>,
-    units: &Units,
-) -> Value {
-    let (margin, bound, proof, changes) = match &fitted.answer {
-        Answer::Fits(found, Proof::Best) => {
-            (Some(found.margin), Some(found.margin), "best", Some(found.changes))
-        }
-        Answer::Fits(found, Proof::Margin) => {
-            (Some(found.margin), Some(found.margin), "margin", Some(found.changes))
-        }
-        Answer::Fits(found, Proof::SoFar(bound)) => {
-            (Some(found.margin), Some(*bound), "so far", Some(found.changes))
-        }
-        Answer::NothingFits(_) => (None, None, "nothing fits", None),
-        Answer::NotKnown => (None, None, "not known", None),
-    };
-    let limits = after.map(|after| {
-        let row = |(limit, now): (&Limit, Option<&Limit>)| {
-            json!({
-                "id": limit.id,
-                "before": now.and_then(Limit::share),
-                "after": limit.share(),
-            })
-        };
-        moved(fitted, before, after).into_iter().map(row).collect::<Vec<_>>()
-    });
-    json!({
-        "title": before.title,
-        "fits": margin.is_some(),
-        "proof": proof,
-        "margin": margin,
-        "margin_at_most": bound,
-        "margin_before": fitted.before,
-        "changes": changes,
-        "where": fitted.after.as_ref().map(|after| places_json(fitted, after, units)),
-        "limits": limits,
-        "conflict": fitted.conflict(),
-        "ready": after.map(Assessment::ready),
-        "caution": CAUTION,
-    })
+/// The fit, for programs.
+#[derive(Debug, JsonSchema, Serialize)]
+#[schemars(rename = "Fit")]
+pub(crate) struct Answer<'a> {
+    title: &'a str,
+    fits: bool,
+    /// `best`, `margin`, `so far`, `nothing fits` or `not known`.
+    proof: &'static str,
+    /// Smallest margin, as a share.
+    margin: Option<f64>,
+    /// No arrangement has a greater one.
+    margin_at_most: Option<f64>,
+    /// Smallest margin as things are now; `null` when something does not hold.
+    margin_before: Option<f64>,
+    /// How much is moved.
+    changes: Option<u64>,
+    /// Where everything would be.
+    #[serde(rename = "where")]
+    places: Option<Places<'a>>,
+    /// Limits of the question.
+    limits: Option<Vec<Margin<'a>>>,
+    /// Limits and wishes that cannot all be kept.
+    conflict: Vec<String>,
+    /// Every limit of the turnaround holds then.
+    ready: Option<bool>,
+    /// What every answer carries.
+    caution: &'static str,
 }
 
-fn places_json(fitted: &Fitted<'_>, after: &Choice, units: &Units) -> Value {
-    let stage = fitted.stage;
+/// Where everything is and would be.
+#[derive(Debug, JsonSchema, Serialize)]
+struct Places<'a> {
+    people: Vec<PersonMoves<'a>>,
+    items: Vec<ItemMoves<'a>>,
+    fuel: Vec<FuelMoves<'a>>,
+}
+
+/// A person.
+#[derive(Debug, JsonSchema, Serialize)]
+struct PersonMoves<'a> {
+    name: &'a str,
+    /// The seat now.
+    before: Option<&'a str>,
+    /// The seat then.
+    after: Option<&'a str>,
+}
+
+/// An item.
+#[derive(Debug, JsonSchema, Serialize)]
+struct ItemMoves<'a> {
+    what: &'a str,
+    /// The place now; `null` for ballast that is not aboard.
+    before: Option<&'a str>,
+    /// The place then.
+    after: Option<&'a str>,
+}
+
+/// A tank.
+#[derive(Debug, JsonSchema, Serialize)]
+struct FuelMoves<'a> {
+    tank: &'a str,
+    /// What is in it as planned.
+    before: Option<Quantity>,
+    /// What would be.
+    after: Option<Quantity>,
+}
+
+/// The margin of a limit.
+#[derive(Debug, JsonSchema, Serialize)]
+struct Margin<'a> {
+    id: &'a str,
+    /// As a share, now.
+    before: Option<f64>,
+    /// As a share, then.
+    after: Option<f64>,
+}
+
+/// The same for programs.
+pub(crate) fn answer<'a>(
+    fitted: &'a Fitted,
+    before: &'a Assessment,
+    after: Option<&'a Assessment>,
+    units: &Units,
+) -> Answer<'a> {
+    let (margin, bound, proof, changes) = match &fitted.answer {
+        Found::Fits(found, Proof::Best) => {
+            (Some(found.margin), Some(found.margin), "best", Some(found.changes))
+        }
+        Found::Fits(found, Proof::Margin) => {
+            (Some(found.margin), Some(found.margin), "margin", Some(found.changes))
+        }
+        Found::Fits(found, Proof::SoFar(bound)) => {
+            (Some(found.margin), Some(*bound), "so far", Some(found.changes))
+        }
+        Found::NothingFits(_) => (None, None, "nothing fits", None),
+        Found::NotKnown => (None, None, "not known", None),
+    };
+    let limits = after.map(|after| {
+        let row = |(limit, now): (&'a Limit, Option<&'a Limit>)| Margin {
+            id: &limit.id,
+            before: now.and_then(Limit::share),
+            after: limit.share(),
+        };
+        moved(fitted, before, after).into_iter().map(row).collect()
+    });
+    Answer {
+        title: &before.title,
+        fits: margin.is_some(),
+        proof,
+        margin,
+        margin_at_most: bound,
+        margin_before: fitted.before,
+        changes,
+        places: fitted.after.as_ref().map(|after| places_of(fitted, after, units)),
+        limits,
+        conflict: fitted.conflict(),
+        ready: after.map(Assessment::ready),
+        caution: CAUTION,
+    }
+}
+
+fn places_of<'a>(fitted: &'a Fitted, after: &Choice, units: &Units) -> Places<'a> {
+    let stage = &fitted.stage;
     let label = |place: Option<usize>| place.map(|place| stage.places[place].label.as_str());
-    let people = stage.people.iter().enumerate().map(|(at, person)| {
-        json!({
-            "name": person.name,
-            "before": label(fitted.choice.seat_of[at]),
-            "after": label(after.seat_of[at]),
-        })
+    let people = stage.people.iter().enumerate().map(|(at, person)| PersonMoves {
+        name: &person.name,
+        before: label(fitted.choice.seat_of[at]),
+        after: label(after.seat_of[at]),
     });
-    let items = stage.items.iter().enumerate().map(|(at, item)| {
-        json!({
-            "what": item.what,
-            "before": label(fitted.choice.place_of.get(at).copied()),
-            "after": label(after.place_of.get(at).copied()),
-        })
+    let items = stage.items.iter().enumerate().map(|(at, item)| ItemMoves {
+        what: &item.what,
+        before: label(fitted.choice.place_of.get(at).copied()),
+        after: label(after.place_of.get(at).copied()),
     });
-    let tanks = stage.tanks.iter().enumerate().map(|(at, tank)| {
-        let fuel = |fuel: Option<_>| fuel.map(|fuel| quantity(fuel, units.fuel));
-        json!({
-            "tank": tank.label,
-            "before": fuel(fitted.choice.fuel[at]),
-            "after": fuel(after.fuel[at]),
-        })
+    let fuel = |fuel: Option<_>| fuel.map(|fuel| quantity(fuel, units.fuel));
+    let tanks = stage.tanks.iter().enumerate().map(|(at, tank)| FuelMoves {
+        tank: &tank.label,
+        before: fuel(fitted.choice.fuel[at]),
+        after: fuel(after.fuel[at]),
     });
-    json!({
-        "people": people.collect::<Vec<_>>(),
-        "items": items.collect::<Vec<_>>(),
-        "fuel": tanks.collect::<Vec<_>>(),
-    })
+    Places { people: people.collect(), items: items.collect(), fuel: tanks.collect() }
 }

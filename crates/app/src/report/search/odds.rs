@@ -2,31 +2,27 @@
 
 use std::fmt::Write;
 
-use serde_json::{Value, json};
-use stillprop_plan::odds::{Chance, Measurement, Model, Tally, spread::Input};
+use schemars::JsonSchema;
+use serde::Serialize;
+use stillprop_plan::odds::{Chance, Measurement, Tally, spread::Input};
 use stillprop_turnaround::{
     assess::{Assessment, Limit},
     limits::Verdict,
 };
 
-use crate::report::text::{head, list, section, standing_in_the_way, wrapped};
-
-/// What was drawn.
-pub(crate) struct Answer<'a> {
-    pub(crate) model: &'a Model,
-    pub(crate) tally: &'a Tally,
-    pub(crate) measurements: &'a [Measurement],
-    pub(crate) seed: u64,
-    pub(crate) departs: jiff::Timestamp,
-}
+use crate::{
+    report::text::{head, list, section, standing_in_the_way, wrapped},
+    search::odds::Drawn,
+};
 
 /// Limits shown one by one.
 const SHOWN: usize = 6;
 /// Measurements shown.
 const BEST: usize = 3;
 
-impl Answer<'_> {
-    fn all(&self) -> Chance {
+impl Drawn {
+    /// How often every limit holds.
+    pub(crate) fn all(&self) -> Chance {
         Chance::of(self.tally.all, self.tally.draws)
     }
 
@@ -104,12 +100,7 @@ fn dots(bad: usize) -> Vec<String> {
 }
 
 /// The odds as a person reads them.
-pub(crate) fn page(
-    answer: &Answer<'_>,
-    assessment: &Assessment,
-    stopped: bool,
-    drawn: Option<&str>,
-) -> String {
+pub(crate) fn page(answer: &Drawn, assessment: &Assessment, drawn: Option<&str>) -> String {
     let breaks = answer.breaks();
     let (word, counts) = headline(answer, breaks);
     let mut out = head(assessment, word, &counts);
@@ -142,13 +133,14 @@ pub(crate) fn page(
     if let Some(file) = drawn {
         let _ = writeln!(out, "\ndots: {file}");
     }
-    let notes = notes(answer, stopped);
+    let notes = notes(answer);
     list(&mut out, "NOTES", notes.iter().map(String::as_str));
     list(&mut out, "CAUTIONS", assessment.cautions.iter().copied());
     out
 }
 
-fn headline(answer: &Answer<'_>, breaks: Chance) -> (&'static str, String) {
+/// How it stands, and how often a limit breaks.
+pub(crate) fn headline(answer: &Drawn, breaks: Chance) -> (&'static str, String) {
     let word = if answer.fixed_broken().next().is_some() || answer.tally.all == 0 {
         "NOT READY"
     } else {
@@ -164,7 +156,7 @@ fn headline(answer: &Answer<'_>, breaks: Chance) -> (&'static str, String) {
     (word, words)
 }
 
-fn measured(out: &mut String, answer: &Answer<'_>, breaks: Chance) {
+fn measured(out: &mut String, answer: &Drawn, breaks: Chance) {
     let advice = answer.advice(breaks);
     if advice.is_empty() {
         return;
@@ -178,7 +170,7 @@ fn measured(out: &mut String, answer: &Answer<'_>, breaks: Chance) {
 }
 
 /// One deviation in the unit of the input.
-fn spread(input: &Input) -> String {
+pub(crate) fn spread(input: &Input) -> String {
     use stillprop_plan::odds::spread::Subject;
     const KT: f64 = 1852.0 / 3600.0;
     match input.subject {
@@ -192,7 +184,8 @@ fn spread(input: &Input) -> String {
     }
 }
 
-fn notes(answer: &Answer<'_>, stopped: bool) -> Vec<String> {
+/// How sure the count is, and what it leaves out.
+pub(crate) fn notes(answer: &Drawn) -> Vec<String> {
     let Tally { draws, .. } = answer.tally;
     let all = answer.all();
     let mut notes = vec![format!(
@@ -203,7 +196,7 @@ fn notes(answer: &Answer<'_>, stopped: bool) -> Vec<String> {
         percent(all.low, f64::floor),
         percent(all.high, f64::ceil),
     )];
-    if stopped {
+    if answer.stopped {
         notes.insert(0, "Stopped: these are the draws so far, and another stop has others.".into());
     }
     notes.push("The spread behind +- is one standard deviation.".into());
@@ -219,35 +212,94 @@ fn percent(share: f64, round: fn(f64) -> f64) -> String {
     format!("{} %", round(share * 1000.0) / 10.0)
 }
 
+/// The odds, for programs.
+#[derive(Debug, JsonSchema, Serialize)]
+#[schemars(rename = "Odds")]
+pub(crate) struct Answer<'a> {
+    title: &'a str,
+    /// How often everything was drawn.
+    draws: u64,
+    /// The same seed gives the same answer.
+    seed: u64,
+    /// How often every limit holds.
+    all_hold: Share,
+    /// Limits that are no matter of chance hold.
+    fixed_hold: bool,
+    /// Those of them that do not.
+    fixed_broken: Vec<&'a str>,
+    /// Each limit that depends on what was drawn.
+    limits: Vec<LimitOdds<'a>>,
+    /// What measuring would do, the most helpful first.
+    measurements: Vec<Measured<'a>>,
+    /// What was drawn, and how far it may lie off.
+    inputs: Vec<Drawing<'a>>,
+    /// What every answer carries.
+    cautions: &'a [&'static str],
+}
+
+/// A share of the draws with its interval of 95 % confidence (Wilson).
+#[derive(Debug, JsonSchema, Serialize)]
+struct Share {
+    share: f64,
+    low: f64,
+    high: f64,
+}
+
+/// How often a limit holds.
+#[derive(Debug, JsonSchema, Serialize)]
+struct LimitOdds<'a> {
+    limit: &'a str,
+    holds: Share,
+}
+
+/// What measuring something would do.
+#[derive(Debug, JsonSchema, Serialize)]
+struct Measured<'a> {
+    /// What to do.
+    words: &'a str,
+    /// How often every limit holds then, as if it came out as typed.
+    all_hold: Share,
+}
+
+/// Something that is drawn.
+#[derive(Debug, JsonSchema, Serialize)]
+struct Drawing<'a> {
+    what: &'a str,
+    /// How it is known.
+    known: &'a str,
+    /// One standard deviation, in its unit.
+    spread: String,
+    /// Where the spread is from.
+    source: &'a str,
+}
+
 /// The same for programs.
-pub(crate) fn json(answer: &Answer<'_>, assessment: &Assessment) -> Value {
-    let chance =
-        |chance: Chance| json!({ "share": chance.share, "low": chance.low, "high": chance.high });
-    let draws = answer.tally.draws;
-    let limits = answer.model.varied.iter().zip(&answer.tally.each);
-    let limits = limits.map(
-        |(limit, count)| json!({ "limit": limit.id, "holds": chance(Chance::of(*count, draws)) }),
-    );
-    let inputs = answer.model.inputs.iter().map(|input| {
-        json!({
-            "what": input.what, "known": input.known, "spread": spread(input),
-            "source": input.source,
-        })
+pub(crate) fn answer<'a>(drawn: &'a Drawn, assessment: &'a Assessment) -> Answer<'a> {
+    let odds = |chance: Chance| Share { share: chance.share, low: chance.low, high: chance.high };
+    let draws = drawn.tally.draws;
+    let limits = drawn.model.varied.iter().zip(&drawn.tally.each);
+    let limits = limits.map(|(limit, count)| LimitOdds {
+        limit: &limit.id,
+        holds: odds(Chance::of(*count, draws)),
     });
-    let measurements = answer
-        .measurements
-        .iter()
-        .map(|each| json!({ "words": each.words, "all_hold": chance(each.all) }));
-    json!({
-        "title": assessment.title,
-        "draws": draws,
-        "seed": answer.seed,
-        "all_hold": chance(answer.all()),
-        "fixed_hold": answer.model.fixed_hold(),
-        "fixed_broken": answer.fixed_broken().map(|limit| limit.id.as_str()).collect::<Vec<_>>(),
-        "limits": limits.collect::<Vec<_>>(),
-        "measurements": measurements.collect::<Vec<_>>(),
-        "inputs": inputs.collect::<Vec<_>>(),
-        "cautions": assessment.cautions,
-    })
+    let drawing = |input: &'a Input| Drawing {
+        what: &input.what,
+        known: input.known,
+        spread: spread(input),
+        source: input.source,
+    };
+    let measured =
+        |each: &'a Measurement| Measured { words: &each.words, all_hold: odds(each.all) };
+    Answer {
+        title: &assessment.title,
+        draws,
+        seed: drawn.seed,
+        all_hold: odds(drawn.all()),
+        fixed_hold: drawn.model.fixed_hold(),
+        fixed_broken: drawn.fixed_broken().map(|limit| limit.id.as_str()).collect(),
+        limits: limits.collect(),
+        measurements: drawn.measurements.iter().map(measured).collect(),
+        inputs: drawn.model.inputs.iter().map(drawing).collect(),
+        cautions: &assessment.cautions,
+    }
 }

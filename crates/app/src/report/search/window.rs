@@ -3,7 +3,8 @@
 use std::fmt::Write;
 
 use jiff::Timestamp;
-use serde_json::{Value, json};
+use schemars::JsonSchema;
+use serde::Serialize;
 use stillprop_plan::{
     forecast::Basis,
     window::{Shut, Stretch, Window},
@@ -16,7 +17,10 @@ use stillprop_turnaround::{
 };
 
 use crate::report::{
-    answer::{instant, ready::limit, value},
+    answer::{
+        Instant, instant,
+        ready::{self, limit},
+    },
     text::{head, list, section, wrapped},
 };
 
@@ -53,7 +57,8 @@ pub(crate) fn page(
     out
 }
 
-fn headline(window: &Window, choice: &Choice) -> (&'static str, String) {
+/// Whether the planned time lies in it, and which does.
+pub(crate) fn headline(window: &Window, choice: &Choice) -> (&'static str, String) {
     let planned = clock(choice.departs, window.offset);
     match window.nearest(choice.departs) {
         None => ("NO WINDOW", format!("planned {planned}")),
@@ -76,13 +81,18 @@ fn edge(out: &mut String, (word, beyond): (&str, &str), limits: &[Limit], none: 
     }
     for limit in limits {
         let _ = writeln!(out, "    {word:<5}{}", limit.id);
-        let how = match &limit.words.act {
-            Some(missing) if limit.verdict == Verdict::Unknown => missing,
-            _ => &limit.words.stands,
-        };
+        let how = how(limit);
         for row in wrapped(&format!("{beyond}: {how}"), WIDTH) {
             let _ = writeln!(out, "         {row}");
         }
+    }
+}
+
+/// How a limit stands, or what is missing for it.
+pub(crate) fn how(limit: &Limit) -> &str {
+    match &limit.words.act {
+        Some(missing) if limit.verdict == Verdict::Unknown => missing,
+        _ => &limit.words.stands,
     }
 }
 
@@ -100,7 +110,8 @@ fn closed(out: &mut String, window: &Window) {
     }
 }
 
-fn times(window: &Window, shut: &Shut) -> String {
+/// When a limit does not hold.
+pub(crate) fn times(window: &Window, shut: &Shut) -> String {
     if shut.minutes == stillprop_plan::window::MINUTES {
         return "all day: no other time mends it".into();
     }
@@ -111,7 +122,7 @@ fn times(window: &Window, shut: &Shut) -> String {
 }
 
 /// How the weather of each strip is known, a sentence each.
-fn weather(window: &Window) -> Vec<String> {
+pub(crate) fn weather(window: &Window) -> Vec<String> {
     let ways = [
         (
             Basis::Typed,
@@ -141,47 +152,104 @@ fn weather(window: &Window) -> Vec<String> {
     lines
 }
 
+/// The window, for programs.
+#[derive(Debug, JsonSchema, Serialize)]
+#[schemars(rename = "Window")]
+pub(crate) struct Answer<'a> {
+    title: &'a str,
+    /// Chocks off as planned.
+    planned: Instant,
+    /// Every limit holds then.
+    planned_holds: bool,
+    /// The nearest time at which every limit holds.
+    nearest: Option<Instant>,
+    /// Times at which every limit holds.
+    windows: Vec<Open<'a>>,
+    /// Limits that do not hold at some time of the day.
+    shut: Vec<Closed<'a>>,
+    /// How the weather through the day is known.
+    weather: Vec<Known<'a>>,
+    /// What every answer carries.
+    cautions: &'a [&'static str],
+}
+
+/// Times of chocks off at which every limit holds.
+#[derive(Debug, JsonSchema, Serialize)]
+struct Open<'a> {
+    /// First minute.
+    from: Instant,
+    /// Last minute.
+    until: Instant,
+    /// What does not hold a minute before; empty where the day begins.
+    opens: Vec<ready::Limit<'a>>,
+    /// What does not hold a minute after; empty where the day ends.
+    closes: Vec<ready::Limit<'a>>,
+}
+
+/// A limit that does not hold at some time.
+#[derive(Debug, JsonSchema, Serialize)]
+struct Closed<'a> {
+    limit: &'a str,
+    /// Minutes of the day.
+    minutes: usize,
+    stretches: Vec<Between>,
+}
+
+/// A stretch of the day.
+#[derive(Debug, JsonSchema, Serialize)]
+struct Between {
+    /// First minute.
+    from: Instant,
+    /// Last minute.
+    until: Instant,
+}
+
+/// How the weather of a strip is known.
+#[derive(Debug, JsonSchema, Serialize)]
+struct Known<'a> {
+    place: &'a str,
+    /// `typed`, `hours` or `curve`.
+    known: &'static str,
+}
+
 /// The same for programs.
-pub(crate) fn json(
-    window: &Window,
+pub(crate) fn answer<'a>(
+    window: &'a Window,
     choice: &Choice,
-    assessment: &Assessment,
+    assessment: &'a Assessment,
     units: &Units,
-) -> Value {
+) -> Answer<'a> {
     let at = |at: Timestamp| instant(at, window.offset);
-    let limits =
-        |limits: &[Limit]| limits.iter().map(|one| value(&limit(one, units))).collect::<Vec<_>>();
-    let open = |open: &Stretch| {
-        json!({
-            "from": at(open.from), "until": at(open.until),
-            "opens": limits(&open.opens), "closes": limits(&open.closes),
-        })
+    let limits = |limits: &'a [Limit]| limits.iter().map(|one| limit(one, units)).collect();
+    let open = |open: &'a Stretch| Open {
+        from: at(open.from),
+        until: at(open.until),
+        opens: limits(&open.opens),
+        closes: limits(&open.closes),
     };
-    let shut = |shut: &Shut| {
-        let stretches = shut.stretches.iter();
-        let stretches =
-            stretches.map(|(from, until)| json!({ "from": at(*from), "until": at(*until) }));
-        json!({
-            "limit": shut.limit.id, "minutes": shut.minutes,
-            "stretches": stretches.collect::<Vec<_>>(),
-        })
+    let between =
+        |(from, until): &(Timestamp, Timestamp)| Between { from: at(*from), until: at(*until) };
+    let shut = |shut: &'a Shut| Closed {
+        limit: &shut.limit.id,
+        minutes: shut.minutes,
+        stretches: shut.stretches.iter().map(between).collect(),
     };
-    let weather = |(place, basis): &(String, Basis)| {
-        let known = match basis {
+    let known = |(place, basis): &'a (String, Basis)| Known {
+        place,
+        known: match basis {
             Basis::Typed => "typed",
             Basis::Hours => "hours",
             Basis::Curve => "curve",
-        };
-        json!({ "place": place, "known": known })
+        },
     };
-    json!({
-        "title": assessment.title,
-        "planned": at(choice.departs),
-        "planned_holds": window.holds(choice.departs),
-        "nearest": window.nearest(choice.departs).map(at),
-        "windows": window.open.iter().map(open).collect::<Vec<_>>(),
-        "shut": window.shut.iter().map(shut).collect::<Vec<_>>(),
-        "weather": window.weather.iter().map(weather).collect::<Vec<_>>(),
-        "cautions": assessment.cautions,
-    })
+    Answer {
+        title: &assessment.title,
+        planned: at(choice.departs),
+        planned_holds: window.holds(choice.departs),
+        nearest: window.nearest(choice.departs).map(at),
+        windows: window.open.iter().map(open).collect(),
+        shut: window.shut.iter().map(shut).collect(),
+        weather: window.weather.iter().map(known).collect(),
+        cautions: &assessment.cautions,
+    }
 }
