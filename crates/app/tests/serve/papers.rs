@@ -14,7 +14,10 @@ fn every_paper_that_is_offered_is_a_pdf_with_its_name_and_kept_by_nobody() {
     let address = "/papers?stop=turnarounds/ready&paper=letter&scale=1.5";
     let body = server.get(address).is(200).body;
     let all = links(&body);
-    for kind in ["load", "fuel", "sheet", "briefing", "apron", "record", "spill", "tags", "labels", "register"] {
+    for kind in [
+        "load", "fuel", "sheet", "briefing", "apron", "record", "spill", "tags", "labels",
+        "register",
+    ] {
         assert!(all.iter().any(|it| it.starts_with(&format!("/print/{kind}/"))), "{kind}: {all:?}");
     }
     assert_eq!(all.iter().filter(|it| it.contains("language=")).count(), 5);
