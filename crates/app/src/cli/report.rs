@@ -1,6 +1,7 @@
 //! `report`: what must be told to whom after an event, what to keep, and a draft.
 
 use clap::{Args, ValueEnum};
+use jiff::Timestamp;
 use stillprop_rules::{builtin, pack::Event};
 
 use super::Answer;
@@ -72,22 +73,27 @@ pub(super) fn run(options: &Options) -> Result<Answer, Failure> {
         Some(pack) => load::rules(pack)?,
         None => load::rules_for(&stage.documents.turnaround.pack.value, Some(&source))?,
     };
-    let at = match &options.at {
-        None => choice.departs,
-        Some(text) => text.parse().map_err(|_| {
+    let said = options.at.as_ref().map(|text| {
+        text.parse::<Timestamp>().map_err(|_| {
             let help = "write day, time and offset: 2026-12-03T13:20:00+05:30";
             Failure::asked(format!("`{text}` is no time"), help)
-        })?,
-    };
+        })
+    });
+    let said = said.transpose()?;
     let event = options.kind.event();
     let demo = source.built_in.then_some(crate::yard::DEMO);
     let named = named.or(demo);
-    let records = match named.is_some() || Which::of(None).is_ok_and(|which| which.exists()) {
-        true => Some(page::story(&Ledger::read(named)?, &source, (&stage, &choice), at)?),
-        false => None,
+    let there = named.is_some() || Which::of(None).is_ok_and(|which| which.exists());
+    let ledger = there.then(|| Ledger::read(named)).transpose()?;
+    let known = match (said, &ledger) {
+        (None, Some(ledger)) => page::called_at(ledger, &stage, event)?,
+        _ => said,
     };
-    let called = records.as_ref().and_then(|story| page::called_at(event, story));
-    let called = called.filter(|_| options.at.is_none());
+    let at = known.unwrap_or(choice.departs);
+    let records = match &ledger {
+        Some(ledger) => Some(page::story(ledger, &source, (&stage, &choice), at)?),
+        None => None,
+    };
     let guides = builtin::events()?;
     let happened = Happened {
         event,
@@ -95,8 +101,8 @@ pub(super) fn run(options: &Options) -> Result<Answer, Failure> {
         rules: &rules,
         stage: &stage,
         choice: &choice,
-        at: called.unwrap_or(at),
-        said: options.at.is_some() || called.is_some(),
+        at,
+        said: known.is_some(),
         seen: &options.seen,
         records,
     };

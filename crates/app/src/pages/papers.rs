@@ -118,7 +118,8 @@ impl PapersPage {
         html! {
             li {
                 a href={ (to) (mark) (asked.join("&")) } {
-                    (words) @if let Some(language) = language { ", " (language.own_name()) }
+                    (words)
+                    @if let Some(language) = language { ", " span lang=(language.tag()) { (language.own_name()) } }
                 }
             }
         }

@@ -4,6 +4,7 @@
 use jiff::{Timestamp, tz::Offset};
 use stillprop_ledger::store::Store;
 use stillprop_papers::Paper;
+use stillprop_rules::pack::Event;
 
 use super::{Kind, Language, Stop};
 use crate::{
@@ -24,8 +25,8 @@ pub(crate) enum Records<'a> {
     Progress(&'a dyn Store),
 }
 
-/// A paper of a stop. `at` is when something happened, for the spill report; else the planned
-/// departure.
+/// A paper of a stop. `at` is when something happened, for the spill report; else when the stop was
+/// called on the run sheet, else the planned departure.
 pub(crate) fn of_stop(
     kind: Kind,
     stop: &Stop<'_>,
@@ -44,9 +45,13 @@ pub(crate) fn of_stop(
         Kind::Briefing => super::cards(stop, language)?,
         Kind::Apron => super::apron(stop),
         Kind::Spill => {
-            let at = at.unwrap_or(stop.choice.departs);
             let story = match records {
                 Records::Ledger(ledger) => {
+                    let at = match at {
+                        Some(at) => Some(at),
+                        None => event::called_at(ledger, stop.stage, Event::Spill)?,
+                    };
+                    let at = at.unwrap_or(stop.choice.departs);
                     Some(event::story(ledger, source, (stop.stage, stop.choice), at)?)
                 }
                 Records::None | Records::Progress(_) => None,

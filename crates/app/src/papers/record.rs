@@ -138,3 +138,57 @@ fn local(stop: &Stop<'_>, at_ms: i64) -> String {
     let at = at.map(|at| at.strftime("%Y-%m-%d %H:%M:%S").to_string());
     at.unwrap_or_else(|| "unknown".into())
 }
+
+#[cfg(test)]
+mod tests {
+    use stillprop_ledger::{
+        event::v2::{Doer, Event, SheetOpened, TaskDone},
+        record::DeviceId,
+        store::Memory,
+    };
+    use stillprop_turnaround::assess::assess;
+
+    use super::*;
+    use crate::{load, world, yard::drafts};
+
+    #[test]
+    fn what_does_not_add_up_is_said_in_words_with_record_and_hash() {
+        let source = world::read("demo").unwrap();
+        let (stage, choice) = load::turnaround(&source, None, Some("demo")).unwrap();
+        let units = stage.document_units;
+        let assessment = assess(&stage, &choice, &units);
+        let stop = Stop { stage: &stage, choice: &choice, assessment: &assessment, units: &units };
+        let made = Made::of(&source, &stage, &choice, None).unwrap();
+        let sheet = world::new_id();
+        let opened = Event::SheetOpened(SheetOpened {
+            sheet,
+            turnaround: made.head.title.clone(),
+            aircraft: made.head.aircraft.clone(),
+            place: made.head.place.clone(),
+            documents: made.documents.clone(),
+            method: made.head.method.clone(),
+            people: 1,
+        });
+        let task = made.sheet.tasks[0].clone();
+        let done = || {
+            let by = Doer { role: "pilot".into(), person: None };
+            let (reading, note) = (None, None);
+            Event::TaskDone(TaskDone { sheet, task: task.id.clone(), by, reading, note })
+        };
+        let at = "2026-11-01T08:00:00Z".parse().unwrap();
+        let mut store = Memory::new();
+        let events = drafts("Odrin Kestow", at, vec![opened, done(), done()]);
+        store.append(DeviceId(world::new_id()), events).unwrap();
+        let kept = kept(&store, &made).unwrap().unwrap();
+        let paper = record(&stop, &made, Some(&kept));
+        let heading = Block::Heading("Does not add up".into());
+        let place = paper.blocks.iter().position(|block| *block == heading).unwrap();
+        let Block::Table(table) = &paper.blocks[place + 1] else { panic!("no table") };
+        let cells: Vec<&str> = table.rows[0].cells.iter().map(|cell| cell.words.as_str()).collect();
+        assert_eq!(cells[1], format!("done though it was done already: {}", task.title));
+        let last = kept.records.last().unwrap();
+        assert_eq!(cells[2], last.id.to_string());
+        assert_eq!(cells[3].replace(' ', ""), last.hash.to_string());
+        assert_eq!(cells[3].split(' ').map(str::len).collect::<Vec<_>>(), [16; 4]);
+    }
+}

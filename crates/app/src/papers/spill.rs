@@ -29,6 +29,8 @@ pub(crate) fn spill(stop: &Stop<'_>, sheet: &Sheet, story: Option<&Story>) -> Pa
     if let Some(called) = called {
         facts.push(fact("Stop called", format!("{} by {}", local(stop, called.at), called.by)));
     }
+    let weather = stop.stage.documents.turnaround.weather.metar.as_ref();
+    facts.extend(weather.map(|line| fact("Weather", line.value.clone())));
     paper.blocks.push(Block::Facts(facts));
     let spills = stop.assessment.ground.as_ref().map_or(&[][..], |view| &view.spills[..]);
     if spills.is_empty() {
@@ -45,13 +47,13 @@ pub(crate) fn spill(stop: &Stop<'_>, sheet: &Sheet, story: Option<&Story>) -> Pa
         paper.blocks.extend(done(sheet));
     }
     paper.blocks.extend([Block::Heading("To be told".into()), Block::List(told(stop))]);
-    let drawn = story.is_some_and(|story| !story.drawn.is_empty());
     paper.blocks.extend(blanks(&Known {
         when: called.is_some(),
-        doing: story.is_some_and(|story| !story.readings.is_empty()) || drawn,
+        // The steps before the stop stand above, with their times.
+        doing: called.is_some() && story.is_some_and(|story| !story.readings.is_empty()),
         width: !spills.is_empty() && spills.iter().all(|spill| spill.area.is_some()),
         much: !spills.is_empty(),
-        weather: stop.stage.documents.turnaround.weather.metar.is_some(),
+        weather: weather.is_some(),
     }));
     paper
 }
@@ -64,15 +66,16 @@ fn local(stop: &Stop<'_>, at: Option<Timestamp>) -> String {
 /// What the ledger tells: fuel that went in, readings, stops and what was done, with who and when.
 fn recorded(stop: &Stop<'_>, story: Option<&Story>) -> Vec<Block> {
     let Some(story) = story else {
-        return vec![Block::Text("No ledger was looked in: nothing of it is filled in here.".into())];
+        return vec![Block::Text(
+            "No ledger was looked in: nothing of it is filled in here.".into(),
+        )];
     };
     let table = |what: &str, rows: Vec<Row>| {
         let columns = ["When, local", what, "Recorded by"].map(Column::words).to_vec();
         Block::Table(Table { columns, rows })
     };
-    let row = |said: &Said| {
-        Row::from_iter([local(stop, said.at), said.what.clone(), said.by.clone()])
-    };
+    let row =
+        |said: &Said| Row::from_iter([local(stop, said.at), said.what.clone(), said.by.clone()]);
     let mut blocks = Vec::new();
     let mut part = |title: &str, what: &str, rows: Vec<Row>| {
         if !rows.is_empty() {
@@ -87,7 +90,11 @@ fn recorded(stop: &Stop<'_>, story: Option<&Story>) -> Vec<Block> {
     let readings = story.readings.iter().map(row);
     part("Read on the run sheet", "Task and reading", readings.collect());
     part("Stops called", "What", story.stops.iter().map(|it| row(&it.said)).collect());
-    part("What was done, by the records", "Step", story.steps.iter().map(|it| row(&it.said)).collect());
+    part(
+        "What was done, by the records",
+        "Step",
+        story.steps.iter().map(|it| row(&it.said)).collect(),
+    );
     if blocks.is_empty() {
         let none = "The ledger has nothing of this aeroplane within a day of it.";
         blocks.push(Block::Text(none.into()));

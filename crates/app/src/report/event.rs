@@ -4,8 +4,11 @@ use std::fmt::Write;
 
 use jiff::{SignedDuration, Timestamp};
 use serde_json::Value;
-use stillprop_ledger::event::v2::Stop as Called;
 use stillprop_calc::{quantity::FromAmount, unit};
+use stillprop_ledger::{
+    event::v2::{Entry, Stop as Called},
+    runs,
+};
 use stillprop_rules::{
     events::Guides,
     pack::{Duty, Event, Pack},
@@ -28,7 +31,7 @@ use crate::{
     sheet::begin::Made,
     world::Source,
     yard::{
-        Ledger,
+        Ledger, convert,
         history::Past,
         story::{Said, Sought, Story},
     },
@@ -80,9 +83,24 @@ const fn stop_of(event: Event) -> Option<Called> {
     }
 }
 
-/// When the stop of this event was last called on a run sheet.
-pub(crate) fn called_at(event: Event, story: &Story) -> Option<Timestamp> {
-    story.called(stop_of(event)?)?.at
+/// When the stop of this event was last called on a run sheet of this turnaround.
+pub(crate) fn called_at(
+    ledger: &Ledger,
+    stage: &Stage,
+    event: Event,
+) -> Result<Option<Timestamp>, Failure> {
+    let Some(stop) = stop_of(event) else { return Ok(None) };
+    let documents = &stage.documents;
+    let runs = runs::of_aircraft(ledger.store_ref(), &documents.aircraft.registration)?;
+    let same = runs.iter().filter(|run| {
+        run.opened().is_some_and(|it| {
+            it.turnaround == documents.turnaround.title && it.place == documents.strip.name
+        })
+    });
+    let lines = same.flat_map(|run| &run.lines);
+    let called =
+        lines.filter(|line| matches!(&line.what, Entry::StopCalled(called) if called.stop == stop));
+    Ok(called.map(|line| line.at_ms).max().and_then(convert::instant))
 }
 
 /// A duty with its time worked out.

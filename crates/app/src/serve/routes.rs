@@ -14,7 +14,8 @@ use axum::{
 };
 
 use super::{
-    api, author, documents, drum, first, form::Sent, packs, papers, reply, search, sheet, shop::Shop, stop, yard,
+    api, author, documents, drum, first, form::Sent, packs, papers, reply, search, sheet,
+    shop::Shop, stop, yard,
 };
 use crate::{pages::assets, problem::Failure};
 

@@ -1,9 +1,7 @@
 //! Where a batch went and what a flight flew on, in words and as JSON.
 
 use serde_json::{Value, json};
-use stillprop_ledger::yard::{
-    BatchTrace, Container, Destination, Draw, FlightTrace, Sample, Yard,
-};
+use stillprop_ledger::yard::{BatchTrace, Container, Destination, Draw, FlightTrace, Sample, Yard};
 
 use super::{convert, words};
 use crate::report::text::CAUTION;

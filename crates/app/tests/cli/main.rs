@@ -10,6 +10,7 @@
 mod bad_input;
 mod cautions;
 mod documents;
+mod event;
 mod generated;
 mod ground;
 mod packs;

@@ -88,7 +88,9 @@ fn every_page_that_a_link_leads_to_is_sound() {
         assert!(known.contains(wanted), "nothing leads to {wanted}");
     }
     assert!(known.iter().any(|path| path.starts_with("/drum/")));
-    for wanted in ["/papers", "/papers?stop=turnarounds/ready", "/print/sheet/turnarounds/ready.pdf"] {
+    for wanted in
+        ["/papers", "/papers?stop=turnarounds/ready", "/print/sheet/turnarounds/ready.pdf"]
+    {
         assert!(known.contains(wanted), "nothing leads to {wanted}");
     }
     assert!(known.iter().any(|path| path.starts_with("/yard/batch?name=")));

@@ -43,27 +43,23 @@ fn a_drum_is_moved_looked_over_opened_marked_emptied_and_condemned_on_its_page()
         (
             "move",
             &[("rack", "row 3"), ("posture", "on-side"), ("bungs", "3, 9"), ("chocked", "on")][..],
-            "stored: place Nessow Top, rack row 3, posture on-side, bungs 3 9, chocked true, off \
-             ground false, shaded false",
+            "put down at Nessow Top, rack row 3, on its side, bungs at 3 and 9 o'clock, chocked, on \
+             the ground, in the sun",
         ),
         (
             "inspect",
             &[("dents", "slight"), ("rust", "none"), ("seals", "intact"), ("lining", "true")],
-            "inspected: dents slight, rust none, lining sound true, label legible true, seals intact",
+            "looked over: dents slight, rust none, lining sound, label legible, seals whole",
         ),
-        ("open", &[("seals", "intact")], "opened: seals intact"),
+        ("open", &[("seals", "intact")], "opened, seals whole before"),
         (
             "draw",
             &[("volume", "20"), ("volume-unit", "USgal"), ("waste", "on")],
-            "drawn: volume 75.708 L, into waste",
+            "drawn: 75.708 L into waste",
         ),
-        ("mark", &[("volume", "120"), ("volume-unit", "L")], "part-marked: left 120 L"),
-        ("empty", &[], "emptied"),
-        (
-            "condemn",
-            &[("reason", "flakes in the <can>")],
-            "condemned: reason flakes in the &lt;can&gt;",
-        ),
+        ("mark", &[("volume", "120"), ("volume-unit", "L")], "marked: 120 L left"),
+        ("empty", &[], "emptied: nothing usable is left"),
+        ("condemn", &[("reason", "flakes in the <can>")], "condemned: flakes in the &lt;can&gt;"),
     ] {
         let page = record(&server, &id, verb, fields);
         let words = words.split_whitespace().collect::<Vec<_>>().join(" ");
@@ -107,9 +103,11 @@ fn a_record_is_taken_back_or_put_right_by_a_later_one() {
         page.split("<dt>left</dt><dd>").nth(1).unwrap().split('<').next().unwrap().to_owned()
     };
     let drawn = record(&server, &id, "draw", &[("volume", "30 L"), ("waste", "on")]);
-    let wrong = record_of(&drawn, "drawn: volume 30 L");
+    let wrong = record_of(&drawn, "drawn: 30 L into waste");
     let form = server.get(&format!("/yard/record/correct?drum={id}&record={wrong}")).is(200).body;
-    assert!(form.contains("<h1>A record was wrong</h1>") && form.contains("drawn: volume 30 L"));
+    assert!(
+        form.contains("<h1>A record was wrong</h1>") && form.contains("drawn: 30 L into waste")
+    );
     // The event stands there to be changed.
     let event = form.split("<textarea").nth(1).unwrap();
     let event = event.split_once('>').unwrap().1.split("</textarea").next().unwrap();
@@ -130,7 +128,7 @@ fn a_record_is_taken_back_or_put_right_by_a_later_one() {
     let fields = [("record", wrong.as_str()), ("reason", "another drum"), ("how", "void")];
     let page = record(&server, &id, "correct", &fields);
     assert_eq!(left(&page), left(&before));
-    assert!(page.contains("drawn: volume 30 L"), "what was said stays: {page}");
+    assert!(page.contains("drawn: 30 L into waste"), "what was said stays: {page}");
     // What is no record of the yard is not corrected.
     for id in ["01980000-0000-7000-8000-000000000000", "x", ""] {
         let body = server.get(&format!("/yard/record/correct?record={id}")).is(200).body;
@@ -186,8 +184,11 @@ fn a_tank_comes_in_with_its_temperature_and_is_no_drum() {
     ];
     let reply = server.post("/yard/record/receive", &fields).is(303);
     let body = server.get(reply.header("location").unwrap()).is(200).body;
-    assert!(body.contains("kind tank") && body.contains("temperature -4 degC"), "{body}");
-    assert!(body.contains("maker number M 7"));
+    assert!(
+        body.contains("received: tank T-1") && body.contains("avgas 100LL at -4 degC"),
+        "{body}"
+    );
+    assert!(body.contains("number M 7"));
     for verb in ["stand", "open", "mark", "move"] {
         assert!(!offers(&body, verb), "{verb}");
     }

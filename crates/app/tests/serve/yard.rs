@@ -97,7 +97,7 @@ fn a_container_comes_in_is_stood_sampled_and_counted() {
     server.post("/yard/record/sample", &sample).is(303);
     server.post("/yard/record/count", &[("drum", &id), ("volume", "199 L")]).is(303);
     let body = server.get(&to).body;
-    for words in ["stood: posture tilted", "sampled: ", "counted: contents 199 L", "<dd>199 L</dd>"]
+    for words in ["stood upright and tilted", "sampled ", "counted: 199 L in it", "<dd>199 L</dd>"]
     {
         assert!(body.contains(words), "{words}: {body}");
     }

@@ -58,9 +58,7 @@ fn the_same_life_told_in_text_leads_to_the_same_drum() {
     assert_eq!(one.out, other.run(at, &["list"]).ends(0).out);
     assert!(one.out.contains("0 L filled 2025-01-14  empty"), "{}", one.out);
     let page = yard.run(at, &["show", "NT-01"]).ends(0).out;
-    for words in
-        ["LIMITS", "HISTORY", "volume 105.4 L, into aircraft registration QK-CSX", "tilted"]
-    {
+    for words in ["LIMITS", "HISTORY", "drawn: 105.4 L into QK-CSX", "tilted"] {
         assert!(page.contains(words), "{words}: {page}");
     }
 }
