@@ -8,11 +8,13 @@ const GUARD: &str = include_str!("../../../crates/app/src/serve/access/mod.rs");
 const ENTER: &str = include_str!("../../../crates/app/src/serve/access/enter.rs");
 
 /// What can be asked for and is no page: parts for scripts, files.
-const NO_PAGES: [&str; 5] = [
+const NO_PAGES: [&str; 7] = [
     "/part/stop/{*name}",
     "/part/sheet/{*name}",
     "/version/sheet/{*name}",
     "/export/{*name}",
+    "/calendar",
+    "/calendar/{*name}",
     "/web/{file}",
 ];
 

@@ -9,12 +9,16 @@
 //! | `access` | who may come in and from where: what every request passes, connections and their limits |
 //! | `author` | who a request is from |
 //! | `reply`, `form` | pages, redirects and failures as answers; what was typed |
+//! | `aboard`, `dates`, `aftermath` | dangerous goods and manifest, what falls due, after an event |
 //! | `first`, `stop`, `sheet`, `yard`, `drum`, `documents`, `packs`, `api` | the answers |
 //! | `demo` | the demonstration in a folder of its own |
 
+mod aboard;
 pub(crate) mod access;
+mod aftermath;
 mod api;
 mod author;
+mod dates;
 pub(crate) mod demo;
 mod documents;
 mod drum;

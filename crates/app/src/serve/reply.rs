@@ -45,6 +45,8 @@ pub(crate) enum Reply {
     Text(String),
     /// A file to keep: its name and its text.
     File(String, String),
+    /// A calendar to keep: its name and its text.
+    Calendar(String, String),
     /// Data.
     Json(Value, StatusCode),
     /// Why not, with the status that says so.
@@ -119,6 +121,16 @@ fn given(shop: &Shop, author: &Author, reply: Reply) -> Response {
             if let Ok(value) =
                 HeaderValue::from_str(&format!("attachment; filename=\"{name}.toml\""))
             {
+                response.headers_mut().insert("content-disposition", value);
+            }
+            response
+        }
+        Reply::Calendar(name, text) => {
+            let mut response = typed("text/calendar; charset=utf-8", text);
+            let plain = |c: char| if c.is_ascii_alphanumeric() || c == '-' { c } else { '_' };
+            let name: String = name.chars().map(plain).collect();
+            let kept = format!("attachment; filename=\"{name}.ics\"");
+            if let Ok(value) = HeaderValue::from_str(&kept) {
                 response.headers_mut().insert("content-disposition", value);
             }
             response

@@ -14,7 +14,8 @@ use axum::{
 };
 
 use super::{
-    api, author, documents, drum, first, form::Sent, packs, reply, sheet, shop::Shop, stop, yard,
+    aboard, aftermath, api, author, dates, documents, drum, first, form::Sent, packs, reply, sheet,
+    shop::Shop, stop, yard,
 };
 use crate::{pages::assets, problem::Failure};
 
@@ -41,6 +42,14 @@ pub(super) fn router(shop: Arc<Shop>) -> Router {
         .route("/document/{*name}", get(documents::one).post(documents::save))
         .route("/export/{*name}", get(documents::export))
         .route("/packs", get(packs::page))
+        .route("/goods", get(aboard::goods))
+        .route("/goods/{*name}", get(aboard::declared))
+        .route("/manifest/{*name}", get(aboard::aboard))
+        .route("/due", get(dates::all))
+        .route("/due/{*name}", get(dates::one))
+        .route("/calendar", get(dates::calendar_of_all))
+        .route("/calendar/{*name}", get(dates::calendar))
+        .route("/report/{*name}", get(aftermath::page))
         .route("/name", post(named))
         .route("/web/{file}", get(asset))
         .merge(api::router())

@@ -6,7 +6,7 @@ use serde_json::{Value, json};
 use super::server::Server;
 
 /// Names and questions for every address that takes any, several for those whose answers differ.
-const ASKED: [(&str, &str); 22] = [
+const ASKED: [(&str, &str); 35] = [
     ("/api/stops", "/api/stops"),
     ("/api/stop/{name}", "/api/stop/turnarounds/ready"),
     ("/api/stop/{name}", "/api/stop/turnarounds/missing"),
@@ -23,6 +23,19 @@ const ASKED: [(&str, &str); 22] = [
     ("/api/due", "/api/due"),
     ("/api/drum/{name}", "/api/drum/B-1"),
     ("/api/batch", "/api/batch?name=BATCH"),
+    ("/api/screen", "/api/screen?what=hairspray%20300%20mL;petrol;wooden%20leg&in=cabin"),
+    ("/api/screen", "/api/screen"),
+    ("/api/screen", "/api/screen?what=phone&in=moon"),
+    ("/api/screen/{name}", "/api/screen/turnarounds/ready"),
+    ("/api/ask", "/api/ask?pack=au"),
+    ("/api/manifest/{name}", "/api/manifest/turnarounds/ready"),
+    ("/api/manifest/{name}", "/api/manifest/turnarounds/missing"),
+    ("/api/due/{name}", "/api/due/turnarounds/ready"),
+    ("/api/due/{name}", "/api/due/turnarounds/missing"),
+    ("/api/due-everything", "/api/due-everything"),
+    ("/api/report/{name}", "/api/report/turnarounds/ready?event=spill&at=2026-12-03%2013:20"),
+    ("/api/report/{name}", "/api/report/turnarounds/ready?event=nothing"),
+    ("/api/manifest/{name}", "/api/manifest/nothing"),
     ("/api/packs", "/api/packs"),
     ("/api/pack/{name}", "/api/pack/demo-operator+au"),
     ("/api/openapi.json", "/api/openapi.json"),
