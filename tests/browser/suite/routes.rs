@@ -8,12 +8,14 @@ const GUARD: &str = include_str!("../../../crates/app/src/serve/access/mod.rs");
 const ENTER: &str = include_str!("../../../crates/app/src/serve/access/enter.rs");
 
 /// What can be asked for and is no page: parts for scripts, files.
-const NO_PAGES: [&str; 6] = [
+const NO_PAGES: [&str; 8] = [
     "/part/stop/{*name}",
     "/part/sheet/{*name}",
     "/version/sheet/{*name}",
     "/export/{*name}",
     "/print/{kind}/{*name}",
+    "/calendar",
+    "/calendar/{*name}",
     "/web/{file}",
 ];
 

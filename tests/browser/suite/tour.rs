@@ -104,6 +104,7 @@ impl Tour {
         self.links(phone).await;
         self.wrong_fields(phone).await;
         self.searches(phone).await;
+        self.people_and_events(phone).await;
         self.sheet(phone).await;
         self.interrupted(phone).await;
         self.two_roles(phone).await;
@@ -133,6 +134,28 @@ impl Tour {
                     waiting.push_back(link);
                 }
             }
+        }
+    }
+
+    /// Goods with every answer, somebody left out, events with and without a time.
+    async fn people_and_events(&mut self, phone: &Phone) {
+        let ready = "turnarounds/ready";
+        for (name, path) in [
+            ("/goods/answers", "/goods?what=hairspray+300+mL;petrol;power+bank+120+Wh;guitar;beer".to_owned()),
+            ("/goods/in-the-hold", "/goods?what=power+bank+74+Wh&in=hold&approved=on&pack=us".to_owned()),
+            ("/stop/somebody-left-out", format!("/stop/{ready}?people.1.away=on")),
+            ("/report/spill", format!("/report/{ready}?event=spill")),
+            ("/report/injury", format!("/report/{ready}?event=injury&at=2026-12-03+13:20&seen=a+hand+was+caught")),
+        ] {
+            phone.open(&path).await;
+            self.look(phone, name).await;
+        }
+        for (name, path) in [
+            ("/goods/wrong-count", "/goods?what=phone&count=many".to_owned()),
+            ("/report/wrong-time", format!("/report/{ready}?event=spill&at=noon")),
+        ] {
+            phone.open(&path).await;
+            self.look_at(phone, name, 422).await;
         }
     }
 

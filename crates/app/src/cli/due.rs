@@ -1,7 +1,7 @@
 //! `due`: what must be in date, by day, and a calendar of it.
 
 use clap::Args;
-use stillprop_turnaround::{assess::assess, limits::Family};
+use stillprop_turnaround::assess::assess;
 
 use super::Answer;
 use crate::{
@@ -37,10 +37,9 @@ pub(super) fn run(options: &Options) -> Result<Answer, Failure> {
     let (stage, choice) = load::turnaround(&world::read(&options.file)?, None, None)?;
     let units = options.units.choose(&stage.document_units);
     let assessment = assess(&stage, &choice, &units);
-    let limits = assessment.limits.iter().filter(|limit| limit.family == Family::Due).collect();
-    let dated = Dated::of(&stage, &choice, limits);
+    let dated = Dated::of(&stage, &choice, &assessment);
     if let Some(file) = &options.calendar {
-        let calendar = page::calendar(&dated, options.remind);
+        let calendar = page::calendar(&[&dated], options.remind);
         if file == "-" {
             return Ok(Answer::text(calendar));
         }

@@ -5,18 +5,14 @@ use stillprop_rules::{
     document::Problem,
     goods::{Place, measured},
 };
-use stillprop_turnaround::goods::{Goods, Thing, exceptions, screen};
 
 use super::Answer;
 use crate::{
     load,
     problem::Failure,
-    report::screen::{self as page, Asked, Screened},
+    report::screen::{self as page, Asked, Beside, RULES, Screened},
     world,
 };
-
-/// Rules for words alone: whoever is asked on the ground does not know where they will fly.
-const RULES: &str = "strictest(au,nz,uk,us)";
 
 /// Options of `screen`.
 #[derive(Args, Debug)]
@@ -74,7 +70,11 @@ pub(super) fn run(options: &Options) -> Result<Answer, Failure> {
         return ask(options);
     }
     let screened = match options.what.as_slice() {
-        [name] if names_a_turnaround(name) => of_turnaround(name, options)?,
+        [name] if names_a_turnaround(name) => {
+            let source = world::read(name)?;
+            let (stage, choice) = load::turnaround(&source, options.pack.as_deref(), None)?;
+            Screened::of_stop(&stage, &choice)
+        }
         words => of_words(&words.join(" "), options)?,
     };
     let code = u8::from(!screened.may_all_come());
@@ -93,7 +93,7 @@ fn names_a_turnaround(name: &str) -> bool {
 fn ask(options: &Options) -> Result<Answer, Failure> {
     let vocabulary = stillprop_rules::builtin::vocabulary()?;
     let rules = load::rules(options.pack.as_deref().unwrap_or(RULES))?;
-    let goods = goods(&rules)?;
+    let goods = page::goods(&rules)?;
     let asked = Asked { items: &vocabulary.item, goods: &goods, rules: rules.name() };
     Ok(if options.json {
         Answer::json(page::ask_json(&asked))
@@ -102,62 +102,18 @@ fn ask(options: &Options) -> Result<Answer, Failure> {
     })
 }
 
-fn goods(rules: &stillprop_rules::rules::Rules) -> Result<Goods, Failure> {
-    Goods::of(rules).map_err(|why| Failure::asked(why, "use a pack with a table of goods"))
-}
-
 /// Things in words, each part after a semicolon one of them.
 fn of_words(text: &str, options: &Options) -> Result<Screened, Failure> {
     let rules = load::rules(options.pack.as_deref().unwrap_or(RULES))?;
-    let goods = goods(&rules)?;
-    let ears = goods.ears();
     let each = match options.each.as_deref().map(measured).transpose() {
         Ok(each) => each,
         Err((message, help)) => return Err(Problem::new(0..0, message).help(help).into()),
     };
-    let parts = text.split(';').map(str::trim).filter(|part| !part.is_empty());
-    let things: Vec<Thing> = parts
-        .map(|part| {
-            let heard = ears.hear(part);
-            Thing {
-                said: part.to_owned(),
-                item: heard.item,
-                each: each.or(heard.each),
-                count: options.count.or(heard.count),
-                place: options.place.map(Where::place),
-                of: None,
-                approved: options.approved,
-            }
-        })
-        .collect();
-    let judged = screen(&goods, &things);
-    Ok(Screened {
-        title: None,
-        rules: rules.name(),
-        things: things.into_iter().zip(judged).collect(),
-        unasked: Vec::new(),
-        exceptions: exceptions(&rules, None),
-    })
-}
-
-/// What a turnaround document declares, each thing where its bag lies.
-fn of_turnaround(name: &str, options: &Options) -> Result<Screened, Failure> {
-    let (stage, choice) = load::turnaround(&world::read(name)?, options.pack.as_deref(), None)?;
-    let screening = &stage.screening;
-    let things = screening.things.iter().map(|one| {
-        let place = screening.place(one.bag, &choice.place_of);
-        let place = one.thing.place.unwrap_or(place);
-        (Thing { place: Some(place), ..one.thing.clone() }, one.at(place).clone())
-    });
-    let people = screening.people_unasked.iter().filter_map(|index| stage.people.get(*index));
-    let items = screening.items_unasked.iter().filter_map(|index| stage.items.get(*index));
-    let unasked = people.map(|person| person.name.clone());
-    let unasked = unasked.chain(items.map(|item| item.what.clone()));
-    Ok(Screened {
-        title: Some(stage.documents.turnaround.title.clone()),
-        rules: stage.rules_name.clone(),
-        things: things.collect(),
-        unasked: unasked.collect(),
-        exceptions: screening.exceptions.clone(),
-    })
+    let beside = Beside {
+        each,
+        count: options.count,
+        place: options.place.map(Where::place),
+        approved: options.approved,
+    };
+    Screened::of_words(&rules, text, beside)
 }

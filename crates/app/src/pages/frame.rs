@@ -16,15 +16,21 @@ pub(crate) enum Place {
     Documents,
     /// Under packs.
     Packs,
+    /// Under dangerous goods.
+    Goods,
+    /// Under what falls due.
+    Due,
     /// Nowhere.
     None,
 }
 
-const WAYS: [(Place, &str, &str); 4] = [
+const WAYS: [(Place, &str, &str); 6] = [
     (Place::Stops, "/", "Stops"),
     (Place::Yard, "/yard", "Yard"),
     (Place::Documents, "/documents", "Documents"),
     (Place::Packs, "/packs", "Packs"),
+    (Place::Goods, "/goods", "Goods"),
+    (Place::Due, "/due", "Due"),
 ];
 
 /// Who a request is from, when that is known.

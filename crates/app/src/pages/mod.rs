@@ -15,19 +15,24 @@
 //! | `search` | what to change at a stop: five questions, a page each |
 //! | `working` | one number with its steps and sources |
 //! | `sheet` | the run sheet |
+//! | `goods`, `manifest`, `due`, `aftermath` | dangerous goods, who is aboard, what falls due, after an event |
 //! | `typed` | what was typed |
 //! | `yard`, `drum`, `record` | the yard, one container, what is recorded |
 //! | `papers` | papers to print |
 //! | `documents`, `packs` | documents as text; packs side by side |
 
+pub(crate) mod aftermath;
 pub(crate) mod assets;
 pub(crate) mod begin;
 pub(crate) mod bits;
 pub(crate) mod documents;
 pub(crate) mod drum;
+pub(crate) mod due;
 pub(crate) mod fault;
 pub(crate) mod first;
 pub(crate) mod frame;
+pub(crate) mod goods;
+pub(crate) mod manifest;
 pub(crate) mod offered;
 pub(crate) mod packs;
 pub(crate) mod papers;

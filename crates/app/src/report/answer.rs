@@ -2,10 +2,13 @@
 //! description of the API is made from the same types, so that neither can say what the other does
 //! not. Values are not rounded; each carries its unit.
 
+pub(crate) mod due;
 pub(crate) mod event;
 pub(crate) mod ground;
+pub(crate) mod manifest;
 pub(crate) mod packs;
 pub(crate) mod ready;
+pub(crate) mod screen;
 pub(crate) mod sheet;
 pub(crate) mod yard;
 

@@ -5,35 +5,37 @@ use std::fmt::Write;
 use chrono::NaiveDate;
 use icalendar::{Alarm, Calendar, Component, Event, EventLike, Property};
 use jiff::civil::Date;
-use serde_json::{Value, json};
+use serde_json::Value;
 use sha2::{Digest, Sha256};
 use stillprop_turnaround::{
-    assess::Limit,
-    limits::{Verdict, due::last_day},
+    assess::{Assessment, Limit},
+    limits::{Family, Verdict, due::last_day},
     stage::{Choice, DueDate, Stage},
     units::Units,
 };
 
 use super::{
+    answer::{due as answers, value},
     bars,
     text::{CAUTION, line},
 };
 
 /// What falls due at a stop.
 pub(crate) struct Dated<'a> {
-    title: &'a str,
-    aircraft: &'a str,
+    pub(crate) title: &'a str,
+    pub(crate) aircraft: &'a str,
     /// The day until which everything must be good.
-    day: Date,
+    pub(crate) day: Date,
     departs: jiff::Timestamp,
     /// Things, the earliest day first; without a day last.
-    things: Vec<&'a DueDate>,
-    limits: Vec<&'a Limit>,
+    pub(crate) things: Vec<&'a DueDate>,
+    pub(crate) limits: Vec<&'a Limit>,
 }
 
 impl<'a> Dated<'a> {
     /// What falls due at a stop, with its limits.
-    pub(crate) fn of(stage: &'a Stage, choice: &Choice, limits: Vec<&'a Limit>) -> Self {
+    pub(crate) fn of(stage: &'a Stage, choice: &Choice, assessment: &'a Assessment) -> Self {
+        let limits = assessment.limits.iter().filter(|limit| limit.family == Family::Due);
         let mut things: Vec<&DueDate> = stage.due.iter().collect();
         things.sort_by_key(|thing| (thing.until.is_none(), thing.until));
         Self {
@@ -42,7 +44,7 @@ impl<'a> Dated<'a> {
             day: last_day(stage, choice),
             departs: choice.departs,
             things,
-            limits,
+            limits: limits.collect(),
         }
     }
 
@@ -52,7 +54,7 @@ impl<'a> Dated<'a> {
     }
 
     /// Days from the stop to the last day, negative when it is past.
-    fn days_left(&self, until: Date) -> i64 {
+    pub(crate) fn days_left(&self, until: Date) -> i64 {
         until.duration_since(self.day).as_hours() / 24
     }
 }
@@ -68,10 +70,7 @@ pub(crate) fn text(dated: &Dated<'_>, calendar: Option<&str>) -> String {
     let _ = writeln!(out, "\n{}", bars::heading("BY DAY"));
     for thing in &dated.things {
         let day = thing.until.map_or_else(|| "no day".to_owned(), |until| until.to_string());
-        let left = thing.until.map_or_else(String::new, |until| match dated.days_left(until) {
-            days if days < 0 => format!("{} days ago", -days),
-            days => format!("{days} days left"),
-        });
+        let left = thing.until.map_or_else(String::new, |until| left(dated.days_left(until)));
         let _ = writeln!(out, "  {day:<12} {left:<16} {}", described(thing));
     }
     if let Some(file) = calendar {
@@ -81,8 +80,16 @@ pub(crate) fn text(dated: &Dated<'_>, calendar: Option<&str>) -> String {
     out
 }
 
+/// Days to a day, in words.
+pub(crate) fn left(days: i64) -> String {
+    match days {
+        days if days < 0 => format!("{} days ago", -days),
+        days => format!("{days} days left"),
+    }
+}
+
 /// `pilot's medical (papers, of Marro Teel)`.
-fn described(thing: &DueDate) -> String {
+pub(crate) fn described(thing: &DueDate) -> String {
     let sort = thing.sort.map(|sort| sort.words().to_owned());
     let sort = sort.filter(|sort| !thing.what.contains(sort));
     let of = thing.of.as_ref().map(|of| format!("of {of}"));
@@ -95,50 +102,100 @@ fn described(thing: &DueDate) -> String {
 
 /// The same as JSON.
 pub(crate) fn json(dated: &Dated<'_>, units: &Units) -> Value {
-    json!({
-        "title": dated.title,
-        "aircraft": dated.aircraft,
-        "until": dated.day.to_string(),
-        "all_hold": dated.all_hold(),
-        "limits": dated.limits.iter().map(|limit| super::answer::ready::limit(limit, units)).collect::<Vec<_>>(),
-        "due": dated.things.iter().map(|thing| json!({
-            "what": thing.what,
-            "sort": thing.sort.map(stillprop_turnaround::document::aircraft::Sort::words),
-            "of": thing.of,
-            "until": thing.until.map(|until| until.to_string()),
-            "days_left": thing.until.map(|until| dated.days_left(until)),
-        })).collect::<Vec<_>>(),
-        "caution": CAUTION,
-    })
+    value(&answers::of_stop(dated, units))
 }
 
-/// A calendar with a whole day for each thing. The same stop gives the same bytes: what the
-/// crate would take from clock and chance is set.
-pub(crate) fn calendar(dated: &Dated<'_>, remind: u16) -> String {
+/// Something with a last day, and the stops that it matters to.
+pub(crate) struct Row {
+    pub(crate) aircraft: String,
+    /// What it is and whose.
+    pub(crate) what: String,
+    pub(crate) until: Option<Date>,
+    pub(crate) stops: Vec<AtStop>,
+}
+
+/// A stop and how far off the day is there.
+pub(crate) struct AtStop {
+    /// Name of its document.
+    pub(crate) name: String,
+    pub(crate) days_left: Option<i64>,
+}
+
+/// What falls due at several stops, the same thing once.
+pub(crate) struct Everything {
+    /// The earliest day first; without a day last.
+    pub(crate) rows: Vec<Row>,
+}
+
+impl Everything {
+    /// What falls due at these stops, each with the name of its document.
+    pub(crate) fn of(stops: &[(String, Dated<'_>)]) -> Self {
+        let mut rows: Vec<Row> = Vec::new();
+        for (name, dated) in stops {
+            for thing in &dated.things {
+                let (what, until) = (described(thing), thing.until);
+                let days_left = until.map(|until| dated.days_left(until));
+                let stop = AtStop { name: name.clone(), days_left };
+                let same = |row: &&mut Row| {
+                    row.aircraft == dated.aircraft && row.what == what && row.until == until
+                };
+                match rows.iter_mut().find(same) {
+                    Some(row) => row.stops.push(stop),
+                    None => {
+                        let aircraft = dated.aircraft.to_owned();
+                        rows.push(Row { aircraft, what, until, stops: vec![stop] });
+                    }
+                }
+            }
+        }
+        rows.sort_by_key(|row| (row.until.is_none(), row.until));
+        Self { rows }
+    }
+}
+
+/// A calendar with a whole day for each thing of these stops, the same thing once. The same
+/// stops give the same bytes: what the crate would take from clock and chance is set.
+pub(crate) fn calendar(stops: &[&Dated<'_>], remind: u16) -> String {
     let mut calendar = Calendar::empty();
     for (name, value) in
         [("VERSION", "2.0"), ("PRODID", "-//Stillprop//Due//EN"), ("CALSCALE", "GREGORIAN")]
     {
         calendar.append_property(Property::new(name, value));
     }
-    let stamp = dated.departs.strftime("%Y%m%dT%H%M%SZ").to_string();
-    for thing in &dated.things {
-        let Some(day) = thing.until.and_then(naive) else { continue };
-        let id = id(dated, thing, day);
-        let before = chrono::Duration::days(i64::from(remind));
-        let mut alarm = Alarm::display(&format!("{} runs out", described(thing)), -before);
-        alarm.append_property(Property::new("DTSTAMP", &stamp));
-        alarm.uid(&format!("remind-{id}"));
-        let mut event = Event::new();
-        event.append_property(Property::new("DTSTAMP", &stamp));
-        event.uid(&id);
-        event.summary(&format!("{}: last day of {}", dated.aircraft, described(thing)));
-        event.description(CAUTION);
-        event.starts(day);
-        event.alarm(alarm);
-        calendar.push(event.done());
+    let mut there: Vec<String> = Vec::new();
+    for dated in stops {
+        let stamp = dated.departs.strftime("%Y%m%dT%H%M%SZ").to_string();
+        for thing in &dated.things {
+            let Some(day) = thing.until.and_then(naive) else { continue };
+            let id = id(dated, thing, day);
+            if !there.contains(&id) {
+                calendar.push(event(dated, thing, day, (&id, &stamp), remind));
+                there.push(id);
+            }
+        }
     }
     calendar.to_string()
+}
+
+fn event(
+    dated: &Dated<'_>,
+    thing: &DueDate,
+    day: NaiveDate,
+    (id, stamp): (&str, &str),
+    remind: u16,
+) -> Event {
+    let before = chrono::Duration::days(i64::from(remind));
+    let mut alarm = Alarm::display(&format!("{} runs out", described(thing)), -before);
+    alarm.append_property(Property::new("DTSTAMP", stamp));
+    alarm.uid(&format!("remind-{id}"));
+    let mut event = Event::new();
+    event.append_property(Property::new("DTSTAMP", stamp));
+    event.uid(id);
+    event.summary(&format!("{}: last day of {}", dated.aircraft, described(thing)));
+    event.description(CAUTION);
+    event.starts(day);
+    event.alarm(alarm);
+    event.done()
 }
 
 fn naive(day: Date) -> Option<NaiveDate> {

@@ -153,7 +153,7 @@ impl Happened<'_> {
     }
 
     /// Lines of the draft, what is not known in square brackets.
-    fn draft(&self) -> Vec<(&'static str, String)> {
+    pub(crate) fn draft(&self) -> Vec<(&'static str, String)> {
         let documents = &self.stage.documents;
         let (aircraft, turnaround) = (&documents.aircraft, &documents.turnaround);
         let manifest = Manifest::of(self.stage, self.choice);

@@ -2,19 +2,19 @@
 
 use std::fmt::Write;
 
-use serde_json::{Value, json};
+use serde_json::Value;
 use stillprop_calc::quantity::Mass;
 use stillprop_turnaround::{
     assess::Assessment,
     document::turnaround::{Need, Role},
     limits::Verdict,
-    manifest::{Aboard, Leg, Loaded, Manifest},
+    manifest::{Aboard, Leg, Manifest},
     stage::Unknown,
     units::{Round, Units},
 };
 
 use super::{
-    answer::{or_unknown, quantity, value},
+    answer::{manifest as answers, value},
     bars,
     text::{CAUTION, WIDTH, head, standing_in_the_way, wrapped},
 };
@@ -72,7 +72,8 @@ fn rows(out: &mut String, text: &str, indent: usize) {
     }
 }
 
-fn mass(mass: &Result<Mass, Unknown>, units: &Units) -> String {
+/// A mass in words, or that it is not known.
+pub(crate) fn mass(mass: &Result<Mass, Unknown>, units: &Units) -> String {
     mass.as_ref().map_or_else(|_| "unknown".to_owned(), |mass| units.mass(*mass, Round::Up))
 }
 
@@ -109,7 +110,8 @@ fn one_leg(out: &mut String, leg: &Leg, units: &Units) {
     }
 }
 
-const fn role(person: &Aboard) -> &'static str {
+/// What somebody is aboard.
+pub(crate) const fn role(person: &Aboard) -> &'static str {
     match person.role {
         _ if person.infant => "infant",
         Role::Pilot => "pilot",
@@ -118,7 +120,8 @@ const fn role(person: &Aboard) -> &'static str {
     }
 }
 
-const fn need_words(need: Need) -> &'static str {
+/// A need in words.
+pub(crate) const fn need_words(need: Need) -> &'static str {
     match need {
         Need::Mobility => "help to walk, board and get out",
         Need::Hearing => "hears badly or not at all",
@@ -130,54 +133,5 @@ const fn need_words(need: Need) -> &'static str {
 
 /// The same as JSON.
 pub(crate) fn json(listed: &Listed<'_>) -> Value {
-    let a = listed.assessment;
-    let limits = a.limits.iter().filter(|limit| limit.verdict != Verdict::Holds);
-    json!({
-        "title": a.title,
-        "rules": a.rules,
-        "ready": a.ready(),
-        "ready_before_the_change": listed.before.as_ref().map(Assessment::ready),
-        "in_the_way": limits.map(|limit| super::answer::ready::limit(limit, listed.units)).collect::<Vec<_>>(),
-        "all_restrained": listed.manifest.all_restrained(),
-        "legs": listed.manifest.legs.iter().map(|leg| leg_json(leg, listed.units)).collect::<Vec<_>>(),
-        "told": listed.manifest.told.iter().map(|told| json!({
-            "who": told.who, "what": told.what, "source": told.source,
-        })).collect::<Vec<_>>(),
-        "caution": CAUTION,
-    })
-}
-
-fn mass_json(mass: &Result<Mass, Unknown>, units: &Units) -> Value {
-    value(&or_unknown(mass, |mass| quantity(*mass, units.mass)))
-}
-
-fn leg_json(leg: &Leg, units: &Units) -> Value {
-    let person = |person: &Aboard| {
-        json!({
-            "name": person.name,
-            "role": role(person),
-            "place": person.place,
-            "restraint": person.restraint,
-            "restrained": person.restrained,
-            "mass": mass_json(&person.mass, units),
-            "basis": person.basis,
-            "infant": person.infant,
-            "needs": person.needs.iter().map(|need| need_words(*need)).collect::<Vec<_>>(),
-            "language": person.language,
-        })
-    };
-    let item = |item: &Loaded| {
-        json!({
-            "what": item.what,
-            "place": item.place,
-            "mass": mass_json(&item.mass, units),
-            "dangerous_goods": item.goods,
-        })
-    };
-    json!({
-        "leg": leg.name,
-        "people": leg.people.iter().map(person).collect::<Vec<_>>(),
-        "items": leg.items.iter().map(item).collect::<Vec<_>>(),
-        "mass": mass_json(&leg.mass, units),
-    })
+    value(&answers::manifest(listed))
 }

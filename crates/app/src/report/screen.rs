@@ -2,17 +2,28 @@
 
 use std::fmt::Write;
 
-use serde_json::{Value, json};
-use stillprop_rules::{builtin, goods::Item, pack::Exception};
+use serde_json::Value;
+use stillprop_rules::{
+    builtin,
+    goods::{Item, Measured, Place},
+    pack::Exception,
+    rules::Rules,
+};
 use stillprop_turnaround::{
-    goods::{Answer, Goods, Judged, Strictness, Thing},
+    goods::{Answer, Goods, Judged, Strictness, Thing, exceptions, screen},
     limits::Verdict,
+    stage::{Choice, Stage},
 };
 
 use super::{
+    answer::{screen as answers, value},
     bars,
     text::{CAUTION, WIDTH, wrapped},
 };
+use crate::problem::Failure;
+
+/// Rules for words alone: whoever is asked on the ground does not know where they will fly.
+pub(crate) const RULES: &str = "strictest(au,nz,uk,us)";
 
 /// Under a thing, its further words start here.
 const INDENT: &str = "      ";
@@ -31,7 +42,75 @@ pub(crate) struct Screened {
     pub(crate) exceptions: Vec<(String, Exception)>,
 }
 
+/// What is said beside the words, of every thing.
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct Beside {
+    /// Size of each.
+    pub(crate) each: Option<Measured>,
+    /// How many.
+    pub(crate) count: Option<u32>,
+    /// Where it would travel.
+    pub(crate) place: Option<Place>,
+    /// The operator, or the pilot where there is none, approved it.
+    pub(crate) approved: bool,
+}
+
+/// What the rules in force say of goods.
+pub(crate) fn goods(rules: &Rules) -> Result<Goods, Failure> {
+    Goods::of(rules).map_err(|why| Failure::asked(why, "use a pack with a table of goods"))
+}
+
 impl Screened {
+    /// Things in words, each part after a semicolon one of them.
+    pub(crate) fn of_words(rules: &Rules, text: &str, beside: Beside) -> Result<Self, Failure> {
+        let goods = goods(rules)?;
+        let ears = goods.ears();
+        let parts = text.split(';').map(str::trim).filter(|part| !part.is_empty());
+        let things: Vec<Thing> = parts
+            .map(|part| {
+                let heard = ears.hear(part);
+                Thing {
+                    said: part.to_owned(),
+                    item: heard.item,
+                    each: beside.each.or(heard.each),
+                    count: beside.count.or(heard.count),
+                    place: beside.place,
+                    of: None,
+                    approved: beside.approved,
+                }
+            })
+            .collect();
+        let judged = screen(&goods, &things);
+        Ok(Self {
+            title: None,
+            rules: rules.name(),
+            things: things.into_iter().zip(judged).collect(),
+            unasked: Vec::new(),
+            exceptions: exceptions(rules, None),
+        })
+    }
+
+    /// What a turnaround declares, each thing where its bag lies.
+    pub(crate) fn of_stop(stage: &Stage, choice: &Choice) -> Self {
+        let screening = &stage.screening;
+        let things = screening.things.iter().map(|one| {
+            let place = screening.place(one.bag, &choice.place_of);
+            let place = one.thing.place.unwrap_or(place);
+            (Thing { place: Some(place), ..one.thing.clone() }, one.at(place).clone())
+        });
+        let people = screening.people_unasked.iter().filter_map(|at| stage.people.get(*at));
+        let items = screening.items_unasked.iter().filter_map(|at| stage.items.get(*at));
+        let unasked = people.map(|person| person.name.clone());
+        let unasked = unasked.chain(items.map(|item| item.what.clone()));
+        Self {
+            title: Some(stage.documents.turnaround.title.clone()),
+            rules: stage.rules_name.clone(),
+            things: things.collect(),
+            unasked: unasked.collect(),
+            exceptions: screening.exceptions.clone(),
+        }
+    }
+
     /// True when everything may come and everybody was asked.
     pub(crate) fn may_all_come(&self) -> bool {
         self.unasked.is_empty() && self.things.iter().all(|(_, judged)| judged.answer.may_come())
@@ -48,7 +127,8 @@ pub(crate) struct Asked<'a> {
     pub(crate) rules: String,
 }
 
-const fn sign(answer: Answer) -> Verdict {
+/// The shape that stands for an answer.
+pub(crate) const fn sign(answer: Answer) -> Verdict {
     match answer {
         Answer::Allowed | Answer::Conditions => Verdict::Holds,
         Answer::Approval | Answer::Unknown => Verdict::Unknown,
@@ -108,7 +188,7 @@ fn one(out: &mut String, thing: &Thing, judged: &Judged) {
     }
     match &thing.item {
         Err(unsure) if !unsure.may_be.is_empty() => {
-            let titles: Vec<&str> = unsure.may_be.iter().map(|id| title(id)).collect();
+            let titles: Vec<&str> = unsure.may_be.iter().map(|id| answers::title(id)).collect();
             rows(out, &format!("it may be: {}", titles.join("; ")));
         }
         Ok(_) if judged.answer != Answer::Forbidden => {
@@ -126,7 +206,7 @@ fn one(out: &mut String, thing: &Thing, judged: &Judged) {
 }
 
 /// `hairspray, 2 of 300 mL, of Ane Borrelk, cabin`.
-fn described(thing: &Thing) -> String {
+pub(crate) fn described(thing: &Thing) -> String {
     let mut parts = vec![thing.said.clone()];
     match (thing.count, thing.each) {
         (Some(count), Some(each)) => parts.push(format!("{count} of {each}")),
@@ -139,13 +219,9 @@ fn described(thing: &Thing) -> String {
     parts.join(", ")
 }
 
-fn item(thing: &Thing) -> Option<&'static Item> {
+/// What a thing was taken for.
+pub(crate) fn item(thing: &Thing) -> Option<&'static Item> {
     builtin::vocabulary().ok()?.item(thing.item.as_ref().ok()?)
-}
-
-fn title(id: &str) -> &str {
-    let found = builtin::vocabulary().ok().and_then(|vocabulary| vocabulary.item(id));
-    found.map_or(id, |item| item.title.as_str())
 }
 
 fn rows(out: &mut String, text: &str) {
@@ -156,58 +232,11 @@ fn rows(out: &mut String, text: &str) {
 
 /// The answers as JSON.
 pub(crate) fn json(screened: &Screened) -> Value {
-    json!({
-        "title": screened.title,
-        "rules": screened.rules,
-        "may_all_come": screened.may_all_come(),
-        "things": screened.things.iter().map(|(thing, judged)| thing_json(thing, judged)).collect::<Vec<_>>(),
-        "unasked": screened.unasked,
-        "may_apply": screened.exceptions.iter().map(exception_json).collect::<Vec<_>>(),
-        "caution": CAUTION,
-    })
+    value(&answers::screening(screened))
 }
 
-fn thing_json(thing: &Thing, judged: &Judged) -> Value {
-    let may_be = thing.item.as_ref().err().map(|unsure| unsure.may_be.clone());
-    let found = item(thing);
-    json!({
-        "said": thing.said,
-        "item": thing.item.as_ref().ok(),
-        "title": found.map(|item| &item.title),
-        "may_be": may_be.unwrap_or_default(),
-        "each": thing.each.map(|each| each.to_string()),
-        "count": thing.count,
-        "of": thing.of,
-        "place": thing.place.map(stillprop_rules::goods::Place::word),
-        "approved": thing.approved,
-        "answer": judged.answer.word(),
-        "may_come": judged.answer.may_come(),
-        "reasons": judged.reasons,
-        "conditions": judged.conditions,
-        "ask": found.map(|item| &item.ask),
-        "look": found.map(|item| &item.look),
-        "sources": judged.grounds.iter().map(|ground| json!({
-            "table": ground.table,
-            "citation": ground.citation,
-            "status": ground.status.word(),
-            "read": ground.read.word(),
-            "note": ground.note,
-        })).collect::<Vec<_>>(),
-    })
-}
-
-fn exception_json((pack, exception): &(String, Exception)) -> Value {
-    json!({
-        "pack": pack,
-        "about": exception.about,
-        "citation": exception.citation.to_string(),
-        "status": exception.status.word(),
-        "read": exception.read.word(),
-        "note": exception.note,
-    })
-}
-
-const fn mildest(strictness: Strictness) -> &'static str {
+/// The mildest answer, in its word.
+pub(crate) const fn mildest(strictness: Strictness) -> &'static str {
     match strictness {
         Strictness::Free => "allowed",
         Strictness::Conditional => "allowed with conditions",
@@ -239,14 +268,5 @@ pub(crate) fn ask_text(asked: &Asked<'_>) -> String {
 
 /// The same as JSON.
 pub(crate) fn ask_json(asked: &Asked<'_>) -> Value {
-    let items = asked.items.iter().map(|item| {
-        json!({
-            "item": item.id,
-            "title": item.title,
-            "ask": item.ask,
-            "look": item.look,
-            "mildest_answer": mildest(asked.goods.strictness(&item.id)),
-        })
-    });
-    json!({ "rules": asked.rules, "items": items.collect::<Vec<_>>(), "caution": CAUTION })
+    value(&answers::questions(asked))
 }

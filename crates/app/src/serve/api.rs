@@ -16,7 +16,9 @@ use serde_json::{Map, Value, json};
 use stillprop_turnaround::sheet::check;
 
 use super::{
+    aboard, aftermath,
     author::Author,
+    dates,
     form::{Asked, Pairs},
     reply::{Reply, answer, status},
     search,
@@ -239,6 +241,72 @@ const ENDPOINTS: &[Endpoint] = &[
         shape: any,
     },
     Endpoint {
+        path: "/api/screen",
+        says: "Things in everyday words, against the tables of dangerous goods",
+        same_as: "stillprop screen WORDS --json",
+        asks: &[
+            ("what", true, "what it is, several things with ; between"),
+            ("in", false, "`person`, `cabin`, `reachable hold` or `hold`"),
+            ("count", false, "how many"),
+            ("approved", false, "`on` when it was approved"),
+            ("pack", false, "rules; the strictest of all states when left out"),
+        ],
+        answer: aboard::api::words,
+        shape: shape::<answers::screen::Screening<'_>>,
+    },
+    Endpoint {
+        path: "/api/screen/{*name}",
+        says: "What a turnaround declares of dangerous goods, with the answers",
+        same_as: "stillprop screen FILE --json",
+        asks: &[],
+        answer: aboard::api::of_stop,
+        shape: shape::<answers::screen::Screening<'_>>,
+    },
+    Endpoint {
+        path: "/api/ask",
+        says: "Questions to ask aloud about dangerous goods, and what to look for",
+        same_as: "stillprop screen --ask --json",
+        asks: &[("pack", false, "rules; the strictest of all states when left out")],
+        answer: aboard::api::ask,
+        shape: shape::<answers::screen::Questions<'_>>,
+    },
+    Endpoint {
+        path: "/api/manifest/{*name}",
+        says: "Who and what is aboard, and who is told what; fields of the page's form change it first",
+        same_as: "stillprop manifest FILE --json",
+        asks: &[],
+        answer: aboard::api::manifest,
+        shape: shape::<answers::manifest::Manifest<'_>>,
+    },
+    Endpoint {
+        path: "/api/due/{*name}",
+        says: "What must be in date at a stop",
+        same_as: "stillprop due FILE --json",
+        asks: &[],
+        answer: dates::api::one,
+        shape: shape::<answers::due::OfStop<'_>>,
+    },
+    Endpoint {
+        path: "/api/due-everything",
+        says: "What must be in date at every stop of the folder, the same thing once",
+        same_as: "",
+        asks: &[],
+        answer: dates::api::all,
+        shape: shape::<answers::due::OfFolder>,
+    },
+    Endpoint {
+        path: "/api/report/{*name}",
+        says: "After an event at a stop: who is told by when, what to keep, a draft",
+        same_as: "stillprop report EVENT FILE --json",
+        asks: &[
+            ("event", true, "`spill`, `wrong-fuel`, `injury`, `propeller-strike` or `runaway`"),
+            ("at", false, "day and time, by the clock of the place or with an offset"),
+            ("seen", false, "what was seen, a line for each"),
+        ],
+        answer: aftermath::api,
+        shape: any,
+    },
+    Endpoint {
         path: "/api/packs",
         says: "The rule packs in the program",
         same_as: "stillprop packs --json",
@@ -356,7 +424,7 @@ fn stops(shop: &Shop) -> Value {
 }
 
 /// A turnaround as saved, or as the fields of an address change it.
-fn worked(shop: &Shop, name: &str, pairs: &Pairs) -> Result<Arc<Worked>, Failure> {
+pub(super) fn worked(shop: &Shop, name: &str, pairs: &Pairs) -> Result<Arc<Worked>, Failure> {
     let saved = shop.worked(name)?;
     let text = applied(&saved.source.text, &pairs.0);
     if text == saved.source.text {

@@ -10,12 +10,16 @@
 //! | `author` | who a request is from |
 //! | `reply`, `form` | pages, redirects and failures as answers; what was typed |
 //! | `search` | what to change at a stop: as pages, for programs, written into a new version |
+//! | `aboard`, `dates`, `aftermath` | dangerous goods and manifest, what falls due, after an event |
 //! | `first`, `stop`, `sheet`, `yard`, `drum`, `documents`, `packs`, `papers`, `api` | the answers |
 //! | `demo` | the demonstration in a folder of its own |
 
+mod aboard;
 pub(crate) mod access;
+mod aftermath;
 mod api;
 mod author;
+mod dates;
 pub(crate) mod demo;
 mod documents;
 mod drum;

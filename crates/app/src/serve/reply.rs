@@ -47,6 +47,8 @@ pub(crate) enum Reply {
     File(String, String),
     /// A paper: its name and its bytes.
     Pdf(String, Vec<u8>),
+    /// A calendar to keep: its name and its text.
+    Calendar(String, String),
     /// Data.
     Json(Value, StatusCode),
     /// Why not, with the status that says so.
@@ -131,6 +133,11 @@ fn given(shop: &Shop, author: &Author, reply: Reply) -> Response {
             response.headers_mut().insert(CONTENT_TYPE, pdf);
             // To be looked at first; a browser keeps it under this name.
             named(&mut response, "inline", &name, "pdf");
+            response
+        }
+        Reply::Calendar(name, text) => {
+            let mut response = typed("text/calendar; charset=utf-8", text);
+            named(&mut response, "attachment", &name, "ics");
             response
         }
         Reply::No(status, failure) => fault(shop, status, &failure),

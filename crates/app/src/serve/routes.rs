@@ -14,8 +14,8 @@ use axum::{
 };
 
 use super::{
-    api, author, documents, drum, first, form::Sent, packs, papers, reply, search, sheet,
-    shop::Shop, stop, yard,
+    aboard, aftermath, api, author, dates, documents, drum, first, form::Sent, packs, papers,
+    reply, search, sheet, shop::Shop, stop, yard,
 };
 use crate::{pages::assets, problem::Failure};
 
@@ -53,6 +53,14 @@ pub(super) fn router(shop: Arc<Shop>) -> Router {
         .route("/packs", get(packs::page))
         .route("/papers", get(papers::page))
         .route("/print/{kind}/{*name}", get(papers::pdf))
+        .route("/goods", get(aboard::goods))
+        .route("/goods/{*name}", get(aboard::declared))
+        .route("/manifest/{*name}", get(aboard::aboard))
+        .route("/due", get(dates::all))
+        .route("/due/{*name}", get(dates::one))
+        .route("/calendar", get(dates::calendar_of_all))
+        .route("/calendar/{*name}", get(dates::calendar))
+        .route("/report/{*name}", get(aftermath::page))
         .route("/name", post(named))
         .route("/web/{file}", get(asset))
         .merge(api::router())

@@ -7,6 +7,7 @@
     reason = "clippy spares test functions but not their helpers"
 )]
 
+mod aboard;
 mod api;
 mod change;
 mod documents;

@@ -1,7 +1,8 @@
 //! One turnaround: tightest limits first, then what is behind them, and a form to change it.
 
 mod change;
-mod parts;
+mod declared;
+pub(super) mod parts;
 
 use std::collections::HashMap;
 
@@ -233,6 +234,7 @@ impl StopPage<'_> {
                         ol { @for line in &run.lines { li { (line) } } }
                     }
                 }
+                (parts::more_of_stop(self.name))
                 p {
                     a href={ "/document/" (encoded(self.name)) } { "The document" } ", "
                     a href={ "/api/stop/" (encoded(self.name)) } { "the same as JSON" } ", "

@@ -10,11 +10,11 @@ use stillprop_turnaround::{
     units::Round,
 };
 
-use super::{StopPage, View};
+use super::{StopPage, View, declared};
 use crate::{
     ground::apron,
     pages::{
-        bits,
+        bits::{self, encoded},
         pictures::{self, Part},
     },
     report::ground::ALTERNATIVES,
@@ -229,6 +229,27 @@ fn plan(page: &StopPage<'_>, view: &View<'_>) -> Markup {
 /// Distances shown in the table of the ground.
 const NEAREST: usize = 8;
 
+/// The way back to a stop, and to what else is known of it.
+pub(in crate::pages) fn of_stop(name: &str) -> Markup {
+    html! {
+        p { a href={ "/stop/" (encoded(name)) } { "The stop" } }
+        (more_of_stop(name))
+    }
+}
+
+/// Ways to what else is known of a stop.
+pub(super) fn more_of_stop(name: &str) -> Markup {
+    let name = encoded(name);
+    html! {
+        p {
+            a href={ "/goods/" (name) } { "Dangerous goods" } ", "
+            a href={ "/manifest/" (name) } { "manifest" } ", "
+            a href={ "/due/" (name) } { "due" } ", "
+            a href={ "/report/" (name) } { "after an event" }
+        }
+    }
+}
+
 fn people(page: &StopPage<'_>, view: &View<'_>) -> Markup {
     let (stage, choice) = (view.stage, view.choice);
     let masses = table(&view.assessment.numbers, Family::People).rows;
@@ -247,9 +268,11 @@ fn people(page: &StopPage<'_>, view: &View<'_>) -> Markup {
                     @for cell in masses.iter().filter(|(name, _)| *name == person.name).flat_map(|(_, cells)| cells) {
                         (page.number(cell))
                     }
+                    (declared::with_person(view, place))
                 }
             }
         }
+        (declared::items(page, view))
     }
 }
 
