@@ -6,7 +6,7 @@ use serde_json::{Value, json};
 use super::server::Server;
 
 /// Names and questions for every address that takes any, several for those whose answers differ.
-const ASKED: [(&str, &str); 36] = [
+const ASKED: [(&str, &str); 49] = [
     ("/api/stops", "/api/stops"),
     ("/api/stop/{name}", "/api/stop/turnarounds/ready"),
     ("/api/stop/{name}", "/api/stop/turnarounds/missing"),
