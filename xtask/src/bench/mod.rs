@@ -53,7 +53,7 @@ struct Section {
 }
 
 /// Times in microseconds.
-const SECTIONS: [Section; 9] = [
+const SECTIONS: [Section; 10] = [
     Section {
         title: "one turnaround",
         measure: || bench("stillprop-turnaround", "turnaround").map(|text| printed::tree(&text)),
@@ -78,6 +78,15 @@ const SECTIONS: [Section; 9] = [
         title: "shapes beside shapely, medians of runs in turn",
         measure: shapes::figures,
         targets: &[("ours as part of shapely's", AtMost(0.1))],
+    },
+    Section {
+        title: "searches",
+        measure: || bench("stillprop-plan", "plan").map(|text| printed::tree(&text)),
+        targets: &[
+            ("window_of_a_day", AtMost(20e3)),
+            ("park", AtMost(200e3)),
+            ("fit_of_nine_seats", AtMost(2e3)),
+        ],
     },
     Section {
         title: "searches beside HiGHS, medians of 200 cases each",
