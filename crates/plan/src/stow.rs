@@ -14,9 +14,13 @@
 //! - along, with few changes: what lies where it lies now, and the few greatest shifts;
 //! - cost: the least of each thing, and what must leave a place that is too full.
 //!
-//! Alike things and alike places are tried in one order only. Nothing is left out otherwise, so a
-//! search that ends by itself has proved its answer.
+//! Alike things and alike places are tried in one order only. A long search remembers from which
+//! states nothing came out, and does not go there again: see [`barren`](self::barren). Nothing is
+//! left out otherwise, so a search that ends by itself has proved its answer.
 
+mod barren;
+
+use self::barren::Barren;
 use crate::budget::Budget;
 
 /// A stretch of values, both ends allowed.
@@ -91,6 +95,9 @@ pub struct Frame {
     pub cost: u64,
     /// What is known of the items when they are placed by themselves.
     pub items: Alone,
+    /// Windows along and across, of which one pair at least must have both moments; none given
+    /// means any.
+    pub pairs: Vec<(Window, Window)>,
 }
 
 /// What a search of some things alone has proved of them.
@@ -170,6 +177,8 @@ struct Rest {
     /// Mass of everything.
     mass: f64,
     places: u64,
+    /// Places that anything left may go.
+    anywhere: u64,
     /// Least cost, and that of the items in it.
     cost: u64,
     items_cost: u64,
@@ -247,6 +256,11 @@ impl Stowage {
         found: &mut dyn FnMut(&Found, &mut Frame) -> Next,
     ) -> bool {
         let mut hunt = Hunt::new(self, budget);
+        let every =
+            |a: Window, b: Window| Window { least: a.least.max(b.least), most: a.most.min(b.most) };
+        for (along, across) in &frame.pairs {
+            hunt.sure = (every(hunt.sure.0, *along), every(hunt.sure.1, *across));
+        }
         hunt.place(0, frame, found);
         !hunt.budget.stopped()
     }
@@ -286,6 +300,7 @@ impl Rest {
             let across = extremes(bits(thing.places).map(|p| thing.mass * places[p].lateral));
             rest.along = (rest.along.0 + along.0, rest.along.1 + along.1);
             rest.mass += thing.mass;
+            rest.anywhere |= thing.places;
             rest.across = (rest.across.0 + across.0, rest.across.1 + across.1);
             if !thing.seated {
                 rest.items_along = (rest.items_along.0 + along.0, rest.items_along.1 + along.1);
@@ -328,6 +343,13 @@ struct Hunt<'s, 'b, 'c> {
     now: Found,
     taken: [u8; MOST_PLACES],
     things_in: [u8; MOST_PLACES],
+    /// States from which nothing came out; kept once a search is long.
+    barren: Option<Barren>,
+    steps: u32,
+    /// Arrangements handed on so far.
+    founds: u64,
+    /// What lies in all pairs of windows.
+    sure: (Window, Window),
 }
 
 impl<'s, 'b, 'c> Hunt<'s, 'b, 'c> {
@@ -337,7 +359,17 @@ impl<'s, 'b, 'c> Hunt<'s, 'b, 'c> {
             loads: vec![0.0; stowage.places.len()],
             ..Found::default()
         };
-        Self { stowage, budget, now, taken: [0; MOST_PLACES], things_in: [0; MOST_PLACES] }
+        Self {
+            stowage,
+            budget,
+            now,
+            taken: [0; MOST_PLACES],
+            things_in: [0; MOST_PLACES],
+            barren: None,
+            steps: 0,
+            founds: 0,
+            sure: (Window::ANY, Window::ANY),
+        }
     }
 
     /// Places the thing at `at` in every way that can still come out; `false` ends the search.
@@ -354,8 +386,32 @@ impl<'s, 'b, 'c> Hunt<'s, 'b, 'c> {
             return true;
         }
         let Some(&index) = self.stowage.order.get(at) else {
+            self.founds += 1;
             return found(&self.now, frame) == Next::Go;
         };
+        let state = self.state(at, frame);
+        if state.is_some_and(|state| self.is_barren(state)) {
+            return true;
+        }
+        let founds = self.founds;
+        if !self.each_way(at, index, frame, found) {
+            return false;
+        }
+        if let (Some(state), Some(barren)) = (state, &mut self.barren)
+            && founds == self.founds
+        {
+            barren.keep(state);
+        }
+        true
+    }
+
+    fn each_way(
+        &mut self,
+        at: usize,
+        index: usize,
+        frame: &mut Frame,
+        found: &mut dyn FnMut(&Found, &mut Frame) -> Next,
+    ) -> bool {
         let mut ways = [0u8; MOST_PLACES];
         let count = self.ways(at, index, frame, &mut ways);
         for way in &ways[..count] {
@@ -413,7 +469,9 @@ impl<'s, 'b, 'c> Hunt<'s, 'b, 'c> {
             let full = thing.seated && self.taken[p] >= place.seats
                 || self.now.loads[p] + thing.mass > frame.loads[p].most + SUMMED;
             let later = self.things_in[p] == 0
-                && stowage.alike[p].is_some_and(|first| self.things_in[first] == 0);
+                && stowage.alike[p].is_some_and(|first| {
+                    self.things_in[first] == 0 && frame.loads[first] == frame.loads[p]
+                });
             let dear = self.now.cost + thing.cost[p] + rest.cost > frame.cost;
             if full || later || dear || !self.in_row(index, place.row) {
                 continue;
@@ -465,8 +523,13 @@ impl<'s, 'b, 'c> Hunt<'s, 'b, 'c> {
         }
         let (least, most) = self.along(at, frame, spare);
         // Items without room have no reach at all.
+        let meets = |(along, side): &(Window, Window)| {
+            along.meets(least - SUMMED, most + SUMMED)
+                && side.meets(across.0 - SUMMED, across.1 + SUMMED)
+        };
         least <= most + SUMMED
             && frame.moment.meets(least - SUMMED, most + SUMMED)
+            && (frame.pairs.is_empty() || frame.pairs.iter().any(meets))
             && self.loads_can_come_out(rest, frame, spare)
     }
 
@@ -554,6 +617,10 @@ impl<'s, 'b, 'c> Hunt<'s, 'b, 'c> {
         let (mut wanted, mut moves) = (0.0, 0.0);
         for (p, window) in frame.loads.iter().enumerate() {
             let load = self.now.loads[p];
+            // A frame that became narrower may leave no way but back.
+            if load > 0.0 && load > window.most + SUMMED {
+                return false;
+            }
             wanted += (window.least - load).max(0.0);
             let excess = load + rest.at_rest[p] - window.most - SUMMED;
             if excess > 0.0 && rest.heaviest > 0.0 && self.stowage.places[p].seats == 0 {

@@ -86,6 +86,15 @@ const SECTIONS: [Section; 10] = [
         targets: &[("ours as part of shapely's", AtMost(0.1))],
     },
     Section {
+        title: "searches",
+        measure: || bench("stillprop-plan", "plan").map(|text| printed::tree(&text)),
+        targets: &[
+            ("window_of_a_day", AtMost(20e3)),
+            ("park", AtMost(200e3)),
+            ("fit_of_nine_seats", AtMost(2e3)),
+        ],
+    },
+    Section {
         title: "searches beside HiGHS, medians of 200 cases each",
         measure: planners::figures,
         targets: &[

@@ -251,18 +251,18 @@ impl<'c> Solver<'c> {
     }
 
     /// A frame that any of some fillings could meet at a level.
-    fn frame(&self, pieces: usize, fillings: &[Offer], level: i64) -> Frame {
+    fn frame(&self, pieces: usize, fillings: &[&Offer], level: i64) -> Frame {
         let mut frame = Frame {
             moment: NO_VALUE,
             lateral: NO_VALUE,
             loads: self.loads(level),
             cost: u64::MAX,
             items: self.alone[pieces],
+            pairs: fillings.iter().map(|offer| self.windows(&offer.filling, level)).collect(),
         };
-        for offer in fillings {
-            let (along, across) = self.windows(&offer.filling, level);
-            frame.moment = frame.moment.hull(along);
-            frame.lateral = frame.lateral.hull(across);
+        for (along, across) in &frame.pairs {
+            frame.moment = frame.moment.hull(*along);
+            frame.lateral = frame.lateral.hull(*across);
         }
         frame
     }
@@ -430,6 +430,7 @@ impl<'c> Solver<'c> {
             loads,
             cost: u64::MAX,
             items: Alone::UNKNOWN,
+            pairs: Vec::new(),
         }
     }
 
@@ -655,9 +656,18 @@ impl<'c> Solver<'c> {
         cost: u64,
         budget: &mut Budget<'_>,
     ) -> Option<Best> {
+        // At this level a filling may leave no moment at all, or none that can be reached.
+        let across = self.stowages[pieces].reach_across();
+        let open = |offer: &&Offer| {
+            let (along, side) = self.windows(&offer.filling, goal);
+            let least = side.least.max(across.least);
+            along.least <= along.most + SUMMED && least <= side.most.min(across.most) + SUMMED
+        };
+        let offers: Vec<&Offer> = offers.iter().filter(open).collect();
         if offers.is_empty() {
             return None;
         }
+        let offers = offers.as_slice();
         let mut frame = Frame { cost, ..self.frame(pieces, offers, goal) };
         let mut best = None;
         self.stowages[pieces].search(&mut frame, budget, &mut |found, _| {

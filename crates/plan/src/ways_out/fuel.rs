@@ -4,14 +4,13 @@ use stillprop_calc::{
     quantity::{FromAmount, Volume},
     unit,
 };
-use stillprop_rules::rules::Rules;
 use stillprop_turnaround::{
     document::turnaround::Method,
-    stage::{Choice, Documents, Stage, prepare},
+    stage::{Choice, Documents, Stage},
     units::{Round, Units},
 };
 
-use super::{Burden, Case, Edit, Kind, Way, steps};
+use super::{Again, Burden, Case, Edit, Kind, Way};
 
 /// Limits that fuel may mend.
 const OF_FUEL: [&str; 3] = ["load.", "fuel.", "strip."];
@@ -29,50 +28,128 @@ fn step(stage: &Stage, units: &Units) -> Volume {
     given.map_or_else(|| Volume::of(1.0, units.fuel), |given| given.value)
 }
 
-/// Takes a step from the fullest tank that takes fuel, or gives one to the emptiest with room.
-fn turn(stage: &Stage, choice: &mut Choice, step: Volume, turn: Turn) -> bool {
-    let full = |tank: &usize| choice.fuel[*tank].map_or(0.0, |fuel| fuel.si());
-    let tanks = (0..choice.fuel.len()).filter(|tank| stage.fuel_now[*tank].is_some());
-    let found = match turn {
-        Turn::Less => tanks
-            .filter(|tank| stage.uplift(choice, *tank).is_some_and(|up| up >= step))
-            .max_by(|a, b| full(a).total_cmp(&full(b))),
-        Turn::More => tanks
-            .filter(|tank| {
-                choice.fuel[*tank].is_some_and(|fuel| fuel + step <= stage.tanks[*tank].usable)
-            })
-            .min_by(|a, b| full(a).total_cmp(&full(b))),
-    };
-    let Some(tank) = found else { return false };
-    if let Some(fuel) = &mut choice.fuel[tank] {
-        *fuel += if turn == Turn::Less { -step } else { step };
-    }
-    true
+/// Steps that each tank may take less, or more.
+struct Pump {
+    step: Volume,
+    turn: Turn,
+    rooms: Vec<usize>,
 }
 
-/// The fewest steps less or more that mend.
+impl Pump {
+    fn of(stage: &Stage, choice: &Choice, step: Volume, turn: Turn) -> Self {
+        let room = |tank: usize| {
+            stage.fuel_now[tank]?;
+            Some(match turn {
+                Turn::Less => stage.uplift(choice, tank)?,
+                Turn::More => stage.tanks[tank].usable - choice.fuel[tank]?,
+            })
+        };
+        let rooms =
+            (0..choice.fuel.len()).map(|tank| room(tank).map_or(0, |room| whole(room, step)));
+        Self { step, turn, rooms: rooms.collect() }
+    }
+
+    fn choice(&self, from: &Choice, steps: &[usize]) -> Choice {
+        let mut choice = from.clone();
+        for (fuel, steps) in choice.fuel.iter_mut().zip(steps).filter(|(_, steps)| **steps > 0) {
+            if let Some(fuel) = fuel {
+                #[expect(clippy::cast_precision_loss, reason = "steps of a fuelling")]
+                let much = self.step * *steps as f64;
+                *fuel += if self.turn == Turn::Less { -much } else { much };
+            }
+        }
+        choice
+    }
+
+    /// One step more: from the fullest tank, or into the emptiest.
+    fn next(&self, from: &Choice, steps: &mut [usize]) -> bool {
+        let now = self.choice(from, steps);
+        let full = |tank: &usize| now.fuel[*tank].map_or(0.0, |fuel| fuel.si());
+        let tanks = (0..steps.len()).filter(|tank| steps[*tank] < self.rooms[*tank]);
+        let tank = match self.turn {
+            Turn::Less => tanks.max_by(|a, b| full(a).total_cmp(&full(b))),
+            Turn::More => tanks.min_by(|a, b| full(a).total_cmp(&full(b))),
+        };
+        tank.inspect(|tank| steps[*tank] += 1).is_some()
+    }
+
+    /// Calls `each` for every way to spread `left` steps over the tanks from `tank` on, until it
+    /// says that it is enough.
+    fn spread(
+        &self,
+        tank: usize,
+        left: usize,
+        steps: &mut Vec<usize>,
+        each: &mut dyn FnMut(&[usize]) -> bool,
+    ) -> bool {
+        let Some(room) = self.rooms.get(tank) else { return left == 0 && each(steps) };
+        let later: usize = self.rooms[tank + 1..].iter().sum();
+        for n in left.saturating_sub(later)..=left.min(*room) {
+            steps.push(n);
+            let enough = self.spread(tank + 1, left - n, steps, each);
+            steps.pop();
+            if enough {
+                return true;
+            }
+        }
+        false
+    }
+}
+
+/// Whole steps in a volume: litres and gallons do not divide to the last digit.
+fn whole(volume: Volume, step: Volume) -> usize {
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "clamped to the tanks of a light aeroplane"
+    )]
+    let steps = ((volume / step).value + 1e-6).clamp(0.0, 2000.0).floor() as usize;
+    steps
+}
+
+/// Spreads over the tanks that are tried beside the plain ones. Ours: some tenths of a second.
+const MOST_SPREADS: usize = 40_000;
+
+/// The fewest steps less or more that mend: from the fullest or into the emptiest tank where that
+/// does, else in whichever tanks do.
 pub(super) fn fuel(case: &mut Case<'_>) -> Option<Way> {
     let taken = case.stage.method.is_some_and(|method| method != Method::None);
     if !case.is_of(&OF_FUEL) || !taken {
         return None;
     }
     let step = step(&case.stage, case.units);
-    let capacity: Volume = case.stage.tanks.iter().map(|tank| tank.usable).sum();
-    let most = steps(capacity, case.units.fuel).min(2000);
     // From drums no more is taken than was drawn for.
-    let ways: &[Turn] = if case.stage.method == Some(Method::Drum) {
+    let turns: &[Turn] = if case.stage.method == Some(Method::Drum) {
         &[Turn::Less]
     } else {
         &[Turn::Less, Turn::More]
     };
-    for way in ways {
-        let mut choice = case.choice.clone();
-        for _ in 0..most {
-            if !turn(&case.stage, &mut choice, step, *way) {
-                break;
+    let pump = |turn: &Turn| Pump::of(&case.stage, &case.choice, step, *turn);
+    let none = vec![0; case.stage.tanks.len()];
+    let mut pumps: Vec<(Pump, Vec<usize>)> =
+        turns.iter().map(|turn| (pump(turn), none.clone())).collect();
+    let mut spreads = 0;
+    let most = pumps.iter().map(|(pump, _)| pump.rooms.iter().sum::<usize>()).max()?;
+    for count in 1..=most {
+        for (pump, plain) in &mut pumps {
+            if !pump.next(&case.choice, plain) {
+                continue;
             }
-            if case.bar.mends(&case.stage, &choice).is_some() {
-                return said(case, &choice, *way);
+            let mut found = None;
+            let mut mends = |steps: &[usize]| {
+                let choice = pump.choice(&case.choice, steps);
+                let mends = case.bar.mends(&case.stage, &choice).is_some();
+                found = mends.then_some(choice);
+                mends
+            };
+            if !mends(plain) && spreads < MOST_SPREADS {
+                pump.spread(0, count, &mut Vec::new(), &mut |steps| {
+                    spreads += 1;
+                    mends(steps) || spreads == MOST_SPREADS
+                });
+            }
+            if let Some(choice) = found {
+                return said(case, &choice, pump.turn);
             }
         }
     }
@@ -124,32 +201,33 @@ fn said(case: &Case<'_>, choice: &Choice, way: Turn) -> Option<Way> {
 }
 
 /// As much less fuel as the flight leaves: the first of two changes, where one is not enough.
-pub(super) fn least(documents: &Documents, rules: &Rules, units: &Units) -> Option<Way> {
-    let (stage, choice) = prepare(documents.clone(), rules);
-    let case = Case::new(stage, choice, units, None);
+pub(super) fn least(documents: &Documents, again: Again<'_>, units: &Units) -> Option<Way> {
+    let case = Case::new(documents.clone(), again, units, None);
     let required = case.stage.plan.as_ref().ok()?.required;
     let step = step(&case.stage, units);
     let mut choice = case.choice.clone();
-    let mut next = choice.clone();
-    while turn(&case.stage, &mut next, step, Turn::Less)
-        && case.stage.fuel_aboard(&next).is_some_and(|aboard| aboard >= required)
-    {
-        choice.clone_from(&next);
+    let pump = Pump::of(&case.stage, &choice, step, Turn::Less);
+    let mut steps = vec![0; pump.rooms.len()];
+    while pump.next(&case.choice, &mut steps) {
+        let next = pump.choice(&case.choice, &steps);
+        if case.stage.fuel_aboard(&next).is_none_or(|aboard| aboard < required) {
+            break;
+        }
+        choice = next;
     }
     (choice != case.choice).then(|| said(&case, &choice, Turn::Less)).flatten()
 }
 
 /// Fuel for the first legs only, the rest to be taken at the end of them.
-pub(super) fn stop(case: &Case<'_>, rules: &Rules) -> Option<Way> {
+pub(super) fn stop(case: &Case<'_>) -> Option<Way> {
     let legs = &case.stage.documents.turnaround.legs;
     if legs.len() < 2 || !case.is_of(&OF_FUEL) {
         return None;
     }
     let taken = case.stage.method.is_some_and(|method| method != Method::None);
     (0..legs.len() - 1).rev().filter(|_| taken).find_map(|leg| {
-        let documents = super::changed(&case.stage.documents, &[Edit::EndAt(leg)], rules);
-        let (stage, choice) = prepare(documents, rules);
-        let mut shorter = Case::new(stage, choice, case.units, None);
+        let documents = case.again.changed(&case.stage.documents, &[Edit::EndAt(leg)]);
+        let mut shorter = Case::new(documents, case.again, case.units, None);
         let place = &legs[leg].name.value;
         let way = fuel(&mut shorter)?;
         let edits = std::iter::once(Edit::EndAt(leg)).chain(way.edits);

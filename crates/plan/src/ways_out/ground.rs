@@ -4,7 +4,6 @@ use stillprop_calc::{
     quantity::{Angle, Force, FromAmount},
     unit,
 };
-use stillprop_rules::rules::Rules;
 use stillprop_turnaround::{
     document::ground::{EquipmentKind, StartBy, ThingKind},
     limits::{Verdict, site},
@@ -90,7 +89,7 @@ fn said(case: &Case<'_>, from: Pose, to: Pose, turn: f64) -> Way {
 }
 
 /// A device or a person of today that is carried far enough away.
-pub(super) fn carry(case: &mut Case<'_>, rules: &Rules) -> Option<Way> {
+pub(super) fn carry(case: &mut Case<'_>) -> Option<Way> {
     if !case.is_of(&["site.fuel.", "site.run."]) {
         return None;
     }
@@ -119,7 +118,7 @@ pub(super) fn carry(case: &mut Case<'_>, rules: &Rules) -> Option<Way> {
             let metres = ((short / PACE).ceil() + f64::from(paces)) * PACE;
             let by = line.map(|axis| axis * metres);
             let edits = vec![Edit::Carry(index, by)];
-            if !case.mended_by(&edits, rules) {
+            if !case.mended_by(&edits) {
                 continue;
             }
             return Some(Way {
@@ -140,7 +139,7 @@ pub(super) fn carry(case: &mut Case<'_>, rules: &Rules) -> Option<Way> {
 }
 
 /// The tail tied to something strong enough.
-pub(super) fn tie(case: &mut Case<'_>, rules: &Rules) -> Option<Way> {
+pub(super) fn tie(case: &mut Case<'_>) -> Option<Way> {
     let start = case.stage.documents.turnaround.start.as_ref()?;
     if !case.is_of(&["start.hold"]) || start.by.value != StartBy::Hand {
         return None;
@@ -150,12 +149,12 @@ pub(super) fn tie(case: &mut Case<'_>, rules: &Rules) -> Option<Way> {
         |hundreds: u32| vec![Edit::TieTail(Force::of(f64::from(hundreds) * 100.0, unit::N), slope)];
     // A stronger tie never holds less.
     let (mut weak, mut strong) = (0, STRONGEST);
-    if !case.mended_by(&tied(strong), rules) {
+    if !case.mended_by(&tied(strong)) {
         return None;
     }
     while strong - weak > 1 {
         let between = weak.midpoint(strong);
-        if case.mended_by(&tied(between), rules) {
+        if case.mended_by(&tied(between)) {
             strong = between;
         } else {
             weak = between;

@@ -14,96 +14,74 @@ use super::{Burden, Case, Edit, Kind, Way, steps};
 
 /// Limits that the load may mend.
 const OF_LOAD: [&str; 4] = ["load.", "strip.", "people.", "fuel.imbalance"];
-/// Moves that are tried two at a time. Ours: more would take a person longer to do than to leave
-/// something behind.
-const MOST_MOVES: usize = 240;
+/// Moves that are tried two at a time. Ours: more take a search too long.
+const MOST_MOVES: usize = 400;
 
-/// One move of people or items, and how one says it.
-#[derive(Clone)]
-struct Move {
-    edits: Vec<Edit>,
-    words: String,
-    moved: usize,
-    apply: Vec<(Who, usize)>,
-}
-
-#[derive(Clone, Copy, PartialEq, Eq)]
+/// A person or an item.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Who {
     Person(usize),
     Item(usize),
 }
 
+/// One of them goes to another place.
+#[derive(Clone, Copy, Debug)]
+struct Move {
+    who: Who,
+    from: usize,
+    to: usize,
+}
+
 impl Move {
     fn work(&self, choice: &mut Choice) {
-        for (who, place) in &self.apply {
-            match who {
-                Who::Person(person) => choice.seat_of[*person] = Some(*place),
-                Who::Item(item) => choice.place_of[*item] = *place,
+        match self.who {
+            Who::Person(person) => choice.seat_of[person] = Some(self.to),
+            Who::Item(item) => choice.place_of[item] = self.to,
+        }
+    }
+
+    fn edit(&self, stage: &Stage) -> Edit {
+        let to = stage.places[self.to].label.clone();
+        match self.who {
+            Who::Person(person) => Edit::Sit(person, to),
+            Who::Item(item) => Edit::Stow(item, to),
+        }
+    }
+
+    fn words(&self, stage: &Stage) -> String {
+        let (from, to) = (&stage.places[self.from].label, &stage.places[self.to].label);
+        match self.who {
+            Who::Person(who) => {
+                format!("seat {} in {to} instead of {from}", stage.people[who].name)
+            }
+            Who::Item(item) => {
+                let tied = if stage.places[self.to].seat.is_some() { ", tied down" } else { "" };
+                format!("move the {} from {from} to {to}{tied}", stage.items[item].what)
             }
         }
     }
-
-    /// Both touch the same person or item.
-    fn meets(&self, other: &Self) -> bool {
-        self.apply.iter().any(|(who, _)| other.apply.iter().any(|(also, _)| who == also))
-    }
 }
 
-/// Every swap of two people, move to an empty seat, and move of an item.
+/// Every person to every other seat, every item to every other place, whoever is there.
 fn moves(stage: &Stage, choice: &Choice) -> Vec<Move> {
     let mut all = Vec::new();
-    let label = |place: usize| stage.places[place].label.clone();
-    let name = |person: usize| &stage.people[person].name;
-    let seated: Vec<(usize, usize)> =
-        choice.seat_of.iter().enumerate().filter_map(|(who, seat)| Some((who, (*seat)?))).collect();
-    for (index, (a, at)) in seated.iter().enumerate() {
-        for (b, there) in &seated[index + 1..] {
-            all.push(Move {
-                edits: vec![Edit::Sit(*a, label(*there)), Edit::Sit(*b, label(*at))],
-                words: format!("have {} and {} change seats", name(*a), name(*b)),
-                moved: 2,
-                apply: vec![(Who::Person(*a), *there), (Who::Person(*b), *at)],
-            });
-        }
+    let places = || 0..stage.places.len();
+    for (person, seat) in choice.seat_of.iter().enumerate() {
+        let Some(from) = *seat else { continue };
+        let seats = places().filter(|to| *to != from && stage.places[*to].seat.is_some());
+        all.extend(seats.map(|to| Move { who: Who::Person(person), from, to }));
     }
-    let taken = |place: usize| {
-        seated.iter().any(|(_, seat)| *seat == place) || choice.place_of.contains(&place)
-    };
-    let seats = (0..stage.places.len()).filter(|place| stage.places[*place].seat.is_some());
-    for free in seats.filter(|seat| !taken(*seat)) {
-        for (who, from) in &seated {
-            all.push(Move {
-                edits: vec![Edit::Sit(*who, label(free))],
-                words: format!(
-                    "seat {} in {} instead of {}",
-                    name(*who),
-                    label(free),
-                    label(*from)
-                ),
-                moved: 1,
-                apply: vec![(Who::Person(*who), free)],
-            });
-        }
-    }
-    for (item, from) in choice.place_of.iter().enumerate() {
-        let sat_in = |place: usize| seated.iter().any(|(_, seat)| *seat == place);
-        for to in (0..stage.places.len()).filter(|to| to != from && !sat_in(*to)) {
-            let seat = stage.places[to].seat.is_some();
-            let tied = if seat { ", tied down" } else { "" };
-            all.push(Move {
-                edits: vec![Edit::Stow(item, label(to))],
-                words: format!(
-                    "move the {} from {} to {}{tied}",
-                    stage.items[item].what,
-                    label(*from),
-                    label(to)
-                ),
-                moved: 1,
-                apply: vec![(Who::Item(item), to)],
-            });
-        }
+    for (item, from) in choice.place_of.iter().copied().enumerate() {
+        let to = places().filter(|to| *to != from);
+        all.extend(to.map(|to| Move { who: Who::Item(item), from, to }));
     }
     all
+}
+
+/// What is in each place: nobody sits on another or on an item.
+fn has_room(choice: &Choice, to: usize) -> bool {
+    let sitting = choice.seat_of.iter().filter(|seat| **seat == Some(to)).count();
+    sitting == 0 || sitting == 1 && !choice.place_of.contains(&to)
 }
 
 /// The fewest moves that mend; of so few, the ones that leave the widest smallest margin.
@@ -111,50 +89,50 @@ pub(super) fn seats(case: &mut Case<'_>) -> Option<Way> {
     if !case.is_of(&OF_LOAD) {
         return None;
     }
-    let all = moves(&case.stage, &case.choice);
-    let mut best: Option<(f64, Vec<&Move>)> = None;
-    for count in 1..=2 {
-        for each in all.iter().filter(|each| each.moved == count) {
-            consider(case, vec![each], &mut best);
-        }
-        if count == 2 && best.is_none() {
-            let single: Vec<&Move> =
-                all.iter().filter(|each| each.moved == 1).take(MOST_MOVES).collect();
-            for (index, a) in single.iter().enumerate() {
-                for b in single[index + 1..].iter().filter(|b| !a.meets(b)) {
-                    consider(case, vec![a, b], &mut best);
-                }
+    let mut all = moves(&case.stage, &case.choice);
+    let mut best: Option<(f64, Vec<Move>)> = None;
+    for one in &all {
+        consider(case, &[*one], &mut best);
+    }
+    if best.is_none() {
+        all.truncate(MOST_MOVES);
+        for (index, a) in all.iter().enumerate() {
+            for b in all[index + 1..].iter().filter(|b| a.who != b.who) {
+                consider(case, &[*a, *b], &mut best);
             }
-        }
-        if best.is_some() {
-            break;
         }
     }
     let (_, moves) = best?;
-    let moved: usize = moves.iter().map(|each| each.moved).sum();
+    let stage = &case.stage;
+    let words = match moves.as_slice() {
+        [
+            Move { who: Who::Person(a), from, to },
+            Move { who: Who::Person(b), from: other, to: there },
+        ] if from == there && to == other => {
+            format!("have {} and {} change seats", stage.people[*a].name, stage.people[*b].name)
+        }
+        some => some.iter().map(|each| each.words(stage)).collect::<Vec<_>>().join(", and "),
+    };
     Some(Way {
         kind: Kind::Seats,
-        words: moves.iter().map(|each| each.words.as_str()).collect::<Vec<_>>().join(", and "),
+        words,
         remark: None,
-        edits: moves.iter().flat_map(|each| each.edits.clone()).collect(),
-        #[expect(clippy::cast_precision_loss, reason = "a handful of people and items")]
-        burden: Burden { moves: moved as f64, ..Burden::default() },
+        edits: moves.iter().map(|each| each.edit(stage)).collect(),
+        #[expect(clippy::cast_precision_loss, reason = "two at most")]
+        burden: Burden { moves: moves.len() as f64, ..Burden::default() },
         tightest: None,
     })
 }
 
 /// Keeps moves that mend and leave a wider smallest margin than the best.
-fn consider<'m>(
-    case: &mut Case<'_>,
-    moves: Vec<&'m Move>,
-    best: &mut Option<(f64, Vec<&'m Move>)>,
-) {
+fn consider(case: &mut Case<'_>, moves: &[Move], best: &mut Option<(f64, Vec<Move>)>) {
     let mut trial = case.choice.clone();
     moves.iter().for_each(|each| each.work(&mut trial));
-    if let Some(share) = case.bar.mends(&case.stage, &trial)
+    if moves.iter().all(|each| has_room(&trial, each.to))
+        && let Some(share) = case.bar.mends(&case.stage, &trial)
         && best.as_ref().is_none_or(|(widest, _)| share > *widest)
     {
-        *best = Some((share, moves));
+        *best = Some((share, moves.to_vec()));
     }
 }
 
@@ -168,11 +146,16 @@ pub(super) fn leave(case: &mut Case<'_>) -> Option<Way> {
     for item in 0..case.stage.items.len() {
         parts.extend(least_of(case, item).map(|least| (least, item)));
     }
-    parts.sort_unstable();
-    let Some((least, item)) = parts.first().copied() else { return whole_items(case) };
     let unit = case.units.mass;
     #[expect(clippy::cast_precision_loss, reason = "steps of a mass")]
     let mass = |least: usize| Mass::of(least as f64, unit);
+    // The last unit of an item may be less than one.
+    let left = |(least, item): &(usize, usize)| {
+        let all = case.stage.items[*item].mass.as_ref();
+        all.map_or(f64::INFINITY, |all| mass(*least).min(*all).value)
+    };
+    parts.sort_by(|a, b| left(a).total_cmp(&left(b)));
+    let Some((least, item)) = parts.first().copied() else { return whole_items(case) };
     let what = |item: usize| case.stage.items[item].what.as_str();
     let all = case.stage.items[item].mass.as_ref().ok().copied()?;
     let said = |least: usize, item: usize| {
@@ -250,37 +233,28 @@ fn whole_items(case: &mut Case<'_>) -> Option<Way> {
     })
 }
 
-/// The lightest passenger whose staying behind mends, judged when the documents are assessed.
-pub(super) fn leave_person(case: &Case<'_>) -> Option<Way> {
+/// Each passenger who may stay behind, the lightest first. Nothing is judged: the limits of a
+/// person go with them, so only the changed documents can say.
+pub(super) fn leave_person(case: &Case<'_>) -> Vec<Way> {
     if !case.is_of(&OF_LOAD) {
-        return None;
+        return Vec::new();
     }
-    let stage = &case.stage;
-    let (mut margins, mut best) = (stillprop_turnaround::limits::Margins::default(), None);
-    for (index, person) in stage.people.iter().enumerate() {
-        let holds = stage.people.iter().any(|other| other.held_by == Some(index));
-        let Ok(mass) = person.mass else { continue };
-        if person.role != Role::Passenger || person.held_by.is_some() || holds {
-            continue;
-        }
-        // Without mass in the seat: what is left is whether the masses hold.
-        let mut without = stage.clone();
-        without.people[index].mass = Ok(Mass::from_si(0.0));
-        without.margins(&case.choice, &mut margins);
-        let holds = margins.limits.iter().zip(&case.bar.wanted).all(|(limit, wanted)| {
-            !wanted || limit.verdict == stillprop_turnaround::limits::Verdict::Holds
-        });
-        if holds && best.is_none_or(|(_, least)| mass < least) {
-            best = Some((index, mass));
-        }
-    }
-    let (index, mass) = best?;
-    Some(Way {
+    let people = &case.stage.people;
+    let alone = |index: &usize| {
+        let person = &people[*index];
+        let holds = people.iter().any(|other| other.held_by == Some(*index));
+        person.role == Role::Passenger && person.held_by.is_none() && !holds
+    };
+    let known = |index: usize| Some((index, *people[index].mass.as_ref().ok()?));
+    let mut all: Vec<(usize, Mass)> = (0..people.len()).filter(alone).filter_map(known).collect();
+    all.sort_by(|a, b| a.1.value.total_cmp(&b.1.value));
+    let way = |(index, mass): (usize, Mass)| Way {
         kind: Kind::LeavePerson,
-        words: format!("fly {} on another trip", stage.people[index].name),
+        words: format!("fly {} on another trip", people[index].name),
         remark: None,
         edits: vec![Edit::LeavePerson(index)],
         burden: Burden { people: 1.0, kilograms: mass.count(unit::KG), ..Burden::default() },
         tightest: None,
-    })
+    };
+    all.into_iter().map(way).collect()
 }

@@ -36,7 +36,7 @@ use stillprop_rules::rules::Rules;
 use stillprop_turnaround::{
     assess::{Limit, limits},
     limits::{Margins, Verdict},
-    stage::{Choice, Documents, Stage, prepare},
+    stage::{Choice, Documents, Stage, prepare, prepare_again},
     units::Units,
 };
 
@@ -215,11 +215,40 @@ impl Bar {
     }
 }
 
+/// Prepares the documents of one turnaround, changed in many ways.
+#[derive(Clone, Copy)]
+pub(crate) struct Again<'a> {
+    rules: &'a Rules,
+    /// As it is prepared without a change.
+    first: &'a Stage,
+}
+
+impl Again<'_> {
+    pub(crate) fn prepare(&self, documents: Documents) -> (Stage, Choice) {
+        prepare_again(documents, self.rules, self.first)
+    }
+
+    /// The documents with changes worked in.
+    pub(crate) fn changed(&self, documents: &Documents, edits: &[Edit]) -> Documents {
+        let mut changed = documents.clone();
+        for each in edits {
+            if let Edit::Depart(departs) = each {
+                let (stage, choice) = self.prepare(changed.clone());
+                edit::depart(&mut changed, &mut Day::of(&stage, &choice), *departs);
+            } else {
+                each.apply(&mut changed);
+            }
+        }
+        changed
+    }
+}
+
 /// A turnaround that breaks, with what a search needs.
 pub(crate) struct Case<'a> {
     pub(crate) stage: Stage,
     pub(crate) choice: Choice,
     pub(crate) units: &'a Units,
+    pub(crate) again: Again<'a>,
     pub(crate) bar: Bar,
     /// Names of the limits that must hold.
     wanted: Vec<String>,
@@ -227,7 +256,8 @@ pub(crate) struct Case<'a> {
 
 impl<'a> Case<'a> {
     /// `only` names the one limit that must be mended; else all that break.
-    fn new(stage: Stage, choice: Choice, units: &'a Units, only: Option<&str>) -> Self {
+    fn new(documents: Documents, again: Again<'a>, units: &'a Units, only: Option<&str>) -> Self {
+        let (stage, choice) = again.prepare(documents);
         let all = limits(&stage, &choice, units);
         let wanted: Vec<bool> = all
             .iter()
@@ -248,13 +278,14 @@ impl<'a> Case<'a> {
             stage,
             choice,
             units,
+            again,
         }
     }
 
     /// The same for documents that are changed.
-    pub(crate) fn mended_by(&mut self, edits: &[Edit], rules: &Rules) -> bool {
-        let documents = changed(&self.stage.documents, edits, rules);
-        let (stage, choice) = prepare(documents, rules);
+    pub(crate) fn mended_by(&mut self, edits: &[Edit]) -> bool {
+        let documents = self.again.changed(&self.stage.documents, edits);
+        let (stage, choice) = self.again.prepare(documents);
         self.bar.mends(&stage, &choice).is_some()
     }
 
@@ -267,7 +298,7 @@ impl<'a> Case<'a> {
 
 /// Searches one turnaround.
 struct Seeker<'a> {
-    rules: &'a Rules,
+    again: Again<'a>,
     units: &'a Units,
     judged: u64,
 }
@@ -275,8 +306,8 @@ struct Seeker<'a> {
 /// Seeks every way out of a turnaround that its documents make.
 #[must_use]
 pub fn ways_out(documents: &Documents, rules: &Rules, units: &Units) -> WaysOut {
-    let mut seeker = Seeker { rules, units, judged: 0 };
     let (stage, choice) = prepare(documents.clone(), rules);
+    let mut seeker = Seeker { again: Again { rules, first: &stage }, units, judged: 0 };
     let all = limits(&stage, &choice, units);
     let broken: Vec<Limit> =
         all.iter().filter(|limit| limit.verdict == Verdict::Breaks).cloned().collect();
@@ -294,9 +325,8 @@ pub fn ways_out(documents: &Documents, rules: &Rules, units: &Units) -> WaysOut 
 impl Seeker<'_> {
     /// Single changes that mend everything, or one limit only.
     fn singles(&mut self, documents: &Documents, only: Option<&str>) -> Vec<Way> {
-        let (stage, choice) = prepare(documents.clone(), self.rules);
-        let all = limits(&stage, &choice, self.units);
-        let mut case = Case::new(stage, choice, self.units, only);
+        let mut case = Case::new(documents.clone(), self.again, self.units, only);
+        let all = limits(&case.stage, &case.choice, self.units);
         let mut found = Vec::new();
         found.extend(other::direction(&mut case));
         found.extend(load::seats(&mut case));
@@ -304,15 +334,16 @@ impl Seeker<'_> {
         found.extend(other::time(&mut case));
         found.extend(other::drum(&case));
         found.extend(ground::park(&mut case));
-        found.extend(ground::carry(&mut case, self.rules));
-        found.extend(ground::tie(&mut case, self.rules));
+        found.extend(ground::carry(&mut case));
+        found.extend(ground::tie(&mut case));
         found.extend(ground::take_up(&case));
         found.extend(load::leave(&mut case));
-        found.extend(load::leave_person(&case));
-        found.extend(fuel::stop(&case, self.rules));
+        found.extend(fuel::stop(&case));
         self.judged += case.bar.judged;
-        let mended: Vec<Way> =
-            found.into_iter().filter_map(|way| self.verified(documents, &all, way, only)).collect();
+        let people = load::leave_person(&case);
+        let mut verified = |way| self.verified(documents, &all, way, only);
+        let mut mended: Vec<Way> = found.into_iter().filter_map(&mut verified).collect();
+        mended.extend(people.into_iter().find_map(verified));
         mended
     }
 
@@ -325,8 +356,8 @@ impl Seeker<'_> {
         only: Option<&str>,
     ) -> Option<Way> {
         self.judged += 1;
-        let changed = changed(documents, &way.edits, self.rules);
-        let (stage, choice) = prepare(changed, self.rules);
+        let changed = self.again.changed(documents, &way.edits);
+        let (stage, choice) = self.again.prepare(changed);
         let after = limits(&stage, &choice, self.units);
         let was: HashMap<&str, Verdict> =
             before.iter().map(|limit| (limit.id.as_str(), limit.verdict)).collect();
@@ -356,9 +387,9 @@ impl Seeker<'_> {
         let broken = all.iter().filter(|limit| limit.verdict == Verdict::Breaks);
         for limit in broken.take(MOST_BROKEN) {
             let mut firsts = self.singles(documents, Some(&limit.id));
-            firsts.extend(fuel::least(documents, self.rules, self.units));
+            firsts.extend(fuel::least(documents, self.again, self.units));
             for first in best(firsts).into_iter().take(MOST_FIRSTS) {
-                let between = changed(documents, &first.edits, self.rules);
+                let between = self.again.changed(documents, &first.edits);
                 for second in self.singles(&between, None) {
                     if second.kind != first.kind {
                         found.push(joined(&first, second));
@@ -391,16 +422,8 @@ fn joined(first: &Way, second: Way) -> Way {
 /// The documents with changes worked in.
 #[must_use]
 pub fn changed(documents: &Documents, edits: &[Edit], rules: &Rules) -> Documents {
-    let mut changed = documents.clone();
-    for each in edits {
-        if let Edit::Depart(departs) = each {
-            let (stage, choice) = prepare(changed.clone(), rules);
-            edit::depart(&mut changed, &mut Day::of(&stage, &choice), *departs);
-        } else {
-            each.apply(&mut changed);
-        }
-    }
-    changed
+    let (stage, _) = prepare(documents.clone(), rules);
+    Again { rules, first: &stage }.changed(documents, edits)
 }
 
 /// None that another beats, cheapest first; of one kind the cheapest.

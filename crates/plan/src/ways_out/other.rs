@@ -8,60 +8,87 @@ use stillprop_turnaround::{
 use super::{Burden, Case, Edit, Kind, Way};
 use crate::window::window;
 
-/// Another direction of take-off, of coming back, of landing; the fewest changes first.
+/// Another direction of take-off, of coming back, of landing: the fewest changes that mend.
 pub(super) fn direction(case: &mut Case<'_>) -> Option<Way> {
     if !case.is_of(&["strip.", "load."]) {
         return None;
     }
-    let ways = 0..case.stage.here.ways.len();
-    let (take_off, back) = (case.choice.take_off, case.stage.back_here);
-    let mut all: Vec<(usize, Option<usize>)> =
-        ways.clone().flat_map(|off| ways.clone().map(move |back| (off, Some(back)))).collect();
-    let count = |(off, to): &(usize, Option<usize>)| {
-        usize::from(*off != take_off) + usize::from(*to != back)
-    };
-    all.sort_by_key(count);
-    let mut stage = case.stage.clone();
-    let mut choice = case.choice.clone();
-    let here = all.into_iter().filter(|pair| count(pair) > 0).find(|(off, to)| {
-        (choice.take_off, stage.back_here) = (*off, *to);
-        case.bar.mends(&stage, &choice).is_some()
-    });
-    let name = |way: usize| case.stage.here.ways[way].name.clone();
-    if let Some((off, to)) = here {
-        let (mut edits, mut said) = (Vec::new(), Vec::new());
-        if off != take_off {
-            edits.push(Edit::TakeOff(name(off)));
-            said.push(format!("take off on {} instead of {}", name(off), name(take_off)));
-        }
-        if let Some(to) = to.filter(|_| to != back) {
-            edits.push(Edit::BackHere(name(to)));
-            said.push(format!("plan to come straight back on {}", name(to)));
-        }
-        return Some(way(said.join(", and "), edits));
-    }
-    landing(case)
+    let stage = &case.stage;
+    // Take-off, coming back, then each landing: how many ways there are, and the one of now.
+    let mut parts = vec![
+        (stage.here.ways.len(), Some(case.choice.take_off)),
+        (stage.here.ways.len(), stage.back_here),
+    ];
+    parts.extend(
+        stage
+            .there
+            .iter()
+            .zip(&stage.landing_way)
+            .map(|(spot, now)| (spot.as_ref().map_or(0, |spot| spot.ways.len()), *now)),
+    );
+    let mut turned = Vec::new();
+    (1..=MOST_TURNED).find_map(|count| turn(case, &parts, 0, count, &mut turned))
 }
 
-fn landing(case: &mut Case<'_>) -> Option<Way> {
-    let mut stage = case.stage.clone();
-    for leg in 0..stage.there.len() {
-        let Some(spot) = &case.stage.there[leg] else { continue };
-        for to in (0..spot.ways.len()).filter(|to| Some(*to) != case.stage.landing_way[leg]) {
-            stage.landing_way[leg] = Some(to);
-            if case.bar.mends(&stage, &case.choice).is_some() {
-                let name = spot.ways[to].name.clone();
-                let words = format!("land on {name} at {}", spot.name);
-                return Some(way(words, vec![Edit::Landing(leg, name)]));
+/// Directions that change at once. Ours: nobody flies a fourth.
+const MOST_TURNED: usize = 3;
+
+/// Changes exactly `left` of the parts from `from` on, beside those that are turned.
+fn turn(
+    case: &mut Case<'_>,
+    parts: &[(usize, Option<usize>)],
+    from: usize,
+    left: usize,
+    turned: &mut Vec<(usize, usize)>,
+) -> Option<Way> {
+    if left == 0 {
+        return turned_ways(case, turned);
+    }
+    for (part, (ways, now)) in parts.iter().enumerate().skip(from) {
+        for to in (0..*ways).filter(|to| Some(*to) != *now) {
+            turned.push((part, to));
+            let found = turn(case, parts, part + 1, left - 1, turned);
+            turned.pop();
+            if found.is_some() {
+                return found;
             }
         }
-        stage.landing_way[leg] = case.stage.landing_way[leg];
     }
     None
 }
 
+/// The way out when these changes mend.
+fn turned_ways(case: &mut Case<'_>, turned: &[(usize, usize)]) -> Option<Way> {
+    let (mut stage, mut choice) = (case.stage.clone(), case.choice.clone());
+    let (mut edits, mut said) = (Vec::new(), Vec::new());
+    for (part, to) in turned.iter().copied() {
+        let here = |way: usize| stage.here.ways[way].name.clone();
+        match part.checked_sub(2) {
+            None if part == 0 => {
+                edits.push(Edit::TakeOff(here(to)));
+                said.push(format!("take off on {} instead of {}", here(to), here(choice.take_off)));
+                choice.take_off = to;
+            }
+            None => {
+                edits.push(Edit::BackHere(here(to)));
+                said.push(format!("plan to come straight back on {}", here(to)));
+                stage.back_here = Some(to);
+            }
+            Some(leg) => {
+                let spot = stage.there[leg].as_ref()?;
+                let name = spot.ways[to].name.clone();
+                said.push(format!("land on {name} at {}", spot.name));
+                edits.push(Edit::Landing(leg, name));
+                stage.landing_way[leg] = Some(to);
+            }
+        }
+    }
+    case.bar.mends(&stage, &choice)?;
+    Some(way(said.join(", and "), edits))
+}
+
 fn way(words: String, edits: Vec<Edit>) -> Way {
-    #[expect(clippy::cast_precision_loss, reason = "two at most")]
+    #[expect(clippy::cast_precision_loss, reason = "three at most")]
     let directions = edits.len() as f64;
     let burden = Burden { directions, ..Burden::default() };
     Way { kind: Kind::Direction, words, remark: None, edits, burden, tightest: None }

@@ -4,7 +4,13 @@
 #![allow(dead_code, reason = "each test uses its part")]
 
 pub(crate) mod fit;
+pub(crate) mod stop;
 pub(crate) mod uplift;
+
+/// How many random cases of a planner are tried; `PLAN_CASES` asks for fewer or more.
+pub(crate) fn many() -> u64 {
+    std::env::var("PLAN_CASES").ok().and_then(|text| text.parse().ok()).unwrap_or(2000)
+}
 
 /// A conflict cannot be kept, and can be without any one of its limits. `possible` says whether the
 /// marked ones of all limits can be kept together.

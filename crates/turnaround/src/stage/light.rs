@@ -68,6 +68,13 @@ impl Light {
         Self { position, days }
     }
 
+    /// True when it is what [`Self::at`] would prepare.
+    pub(super) fn is_of(&self, position: Position, around: Timestamp) -> bool {
+        let date = solar_date(position, around);
+        self.position == position
+            && date.is_some_and(|date| self.days[1].is_some_and(|(day, _)| day == date))
+    }
+
     /// What the sun does on the solar day of an instant.
     ///
     /// # Errors
@@ -188,6 +195,19 @@ mod tests {
             let civil = light.on(at, &mut Silent).unwrap();
             assert_eq!((civil.rise(), civil.set()), (Some(sky[1].from), Some(sky[3].to)));
         }
+    }
+
+    #[test]
+    fn light_is_taken_again_only_for_the_same_place_and_solar_day() {
+        let (light, at) = light(-6.0, 82.5, "2026-12-03T08:10:00Z");
+        for minutes in (-2000..2000).step_by(50) {
+            let other = at + SignedDuration::from_mins(minutes);
+            let anew = Light::at(light.position, other);
+            let same = format!("{anew:?}") == format!("{light:?}");
+            assert_eq!(light.is_of(light.position, other), same, "{minutes}");
+        }
+        let position = Position { latitude: Angle::of(-6.1, unit::DEG), ..light.position };
+        assert!(!light.is_of(position, at));
     }
 
     #[test]

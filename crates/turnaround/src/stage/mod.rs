@@ -14,7 +14,7 @@ use std::fmt;
 pub use figures::{Allowed, Cited, Figure, Figures};
 pub(crate) use figures::{allowed, allowed_for, quantity};
 use jiff::{Timestamp, tz::Offset};
-pub use prepare::{Documents, prepare};
+pub use prepare::{Documents, prepare, prepare_again};
 pub(crate) use prepare::{density_altitude, leg_course, person_mass};
 use stillprop_calc::{
     burn,
