@@ -324,6 +324,8 @@ pub struct Search<'a> {
     best: Option<(Pose, Worth)>,
     /// Somewhere only the way on foot was missing.
     grainy: bool,
+    /// The searched ground: middle and half width.
+    ground: (Pose, f64),
 }
 
 impl<'a> Search<'a> {
@@ -334,8 +336,10 @@ impl<'a> Search<'a> {
     /// As [`Mover::new`].
     pub fn new(stage: &'a Stage, choice: &Choice) -> Result<Self, Unknown> {
         let mover = Mover::new(stage, choice)?;
-        let mut search = Self { mover, cells: BinaryHeap::new(), best: None, grainy: false };
-        let (middle, half) = search.mover.ground().ok_or("no place is known")?;
+        let ground = mover.ground().ok_or("no place is known")?;
+        let cells = BinaryHeap::new();
+        let mut search = Self { mover, cells, best: None, grainy: false, ground };
+        let (middle, half) = ground;
         if let Some(present) = search.mover.present() {
             search.try_out(present);
         }
@@ -343,8 +347,14 @@ impl<'a> Search<'a> {
         Ok(search)
     }
 
-    /// Takes a pose when it is better than the best.
+    /// Takes a pose when it lies on the searched ground and is better than the best. Beyond that ground
+    /// it may become better without end: the farther from everything, the more room.
     fn try_out(&mut self, pose: Pose) {
+        let (middle, half) = self.ground;
+        let off = (pose.east - middle.east).abs().max((pose.north - middle.north).abs());
+        if off > half {
+            return;
+        }
         if let Some(worth) = self.mover.worth(pose) {
             self.take(pose, worth);
         }

@@ -12,7 +12,7 @@
 mod demo;
 
 use proptest::prelude::*;
-use stillprop_plan::park::{GAP, Mover, Place, Pose, Search, Worth};
+use stillprop_plan::park::{AROUND, GAP, Mover, Place, Pose, Search, Worth};
 use stillprop_rules::builtin;
 use stillprop_turnaround::stage::{Choice, Stage, prepare};
 
@@ -185,4 +185,23 @@ fn every_centimetre_and_half_degree_around_the_best() {
         }
     }
     assert!(found.ratio >= best * 0.995 && best <= found.bound * (1.0 + 1e-9), "{best} {found:?}");
+}
+
+/// Where no hose holds it, more room is always to be had farther off: the search stays on its ground,
+/// and comes to an end.
+#[test]
+fn without_a_hose_it_stays_on_the_searched_ground() {
+    let documents = demo::documents(&demo::texts("hand-start"));
+    let rules = builtin::rules(&documents.turnaround.pack.value).unwrap();
+    let (stage, choice) = prepare(documents, &rules);
+    let present = Pose::of(choice.parked.as_ref().unwrap());
+    let mut search = Search::new(&stage, &choice).unwrap();
+    for _ in 0..20 {
+        search.step(50);
+        let place = search.place().unwrap();
+        let off = |a: f64, b: f64| (a - b).abs();
+        let far = off(place.pose.east, present.east).max(off(place.pose.north, present.north));
+        assert!(far <= AROUND + 1e-9, "{place:?}");
+        assert!(place.bound >= place.ratio, "{place:?}");
+    }
 }
