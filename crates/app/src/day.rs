@@ -250,27 +250,31 @@ fn taken(day: &day::Day<'_>, uplift: &Uplift, best: bool, units: &Units) -> Resu
             let from = &stop.offers[draw.source].source;
             u64::from(from.to_open) + u64::from(from.per_step) * u64::from(draw.steps)
         });
-        let at = at(stop, &proposal, money(parts.sum()), units);
+        let at = at(stop, &proposal, money(parts.sum()), day.step, units);
         confirmed(&at, stops.last())?;
         stops.push(at);
     }
     Ok(Taken { best, cost: money(uplift.cost), parts: uplift.parts, stops })
 }
 
-fn at(stop: &day::Stop<'_>, proposal: &Proposal, cost: Option<f64>, units: &Units) -> At {
+fn at(
+    stop: &day::Stop<'_>,
+    proposal: &Proposal,
+    cost: Option<f64>,
+    step: Volume,
+    units: &Units,
+) -> At {
     let drawn = |(offer, volume): &(usize, Volume)| {
         let offer = &stop.offers[*offer];
+        // A drum is emptied when less than a step is left.
+        let emptied = (*volume / step).value.round() >= f64::from(offer.source.holds);
         let left = offer.usable.map(|usable| usable - *volume);
-        let whole = offer.source.holds as f64;
-        // What is less than a step cannot be taken.
-        let left =
-            left.filter(|left| left.value * whole > offer.usable.map_or(0.0, |all| all.value));
         Drawn {
             name: offer.name.clone(),
             volume: *volume,
             drum: offer.source.drum,
             filled: offer.filled,
-            leaves: left.filter(|_| offer.source.drum),
+            leaves: left.filter(|_| offer.source.drum && !emptied),
             stand_by: offer.stand_by,
             sample: offer.sample,
         }
@@ -300,8 +304,9 @@ fn confirmed(at: &At, before: Option<&At>) -> Result<(), Failure> {
             "this is a mistake of the program: report it with the documents, and use `ready`",
         )
     };
-    let of_drums =
-        |limit: &&Limit| limit.id.starts_with("drum.") || limit.id.starts_with("sample.");
+    let of_drums = |limit: &&Limit| {
+        limit.id.starts_with("drum.settled.") || limit.id.starts_with("sample.taken.")
+    };
     if let Some(broken) = at.waits().find(|limit| !of_drums(limit)) {
         return Err(mistake(broken.id.clone()));
     }

@@ -40,11 +40,11 @@ impl Barren {
         let none = State { hash: [0; 2], spare: 0 };
         let like = |at: usize| {
             let mut like = [0; MOST_PLACES];
-            for p in 0..stowage.places.len().min(MOST_PLACES) {
+            for (p, like) in like.iter_mut().enumerate().take(stowage.places.len()) {
                 let first = (0..p).find(|q| alike(stowage, frame, at, *q, p)).unwrap_or(p);
                 #[expect(clippy::cast_possible_truncation, reason = "at most 64 places")]
                 {
-                    like[p] = first as u8;
+                    *like = first as u8;
                 }
             }
             like

@@ -168,7 +168,7 @@ const NONE: Worth = Worth::MAX / 4;
 const COST: u32 = 64;
 const PART: u32 = 44;
 
-fn worth(cost: u32, parts: u32, step_days: u64) -> Worth {
+fn worth(cost: u64, parts: u32, step_days: u64) -> Worth {
     (Worth::from(cost) << COST) + (Worth::from(parts) << PART) - Worth::from(step_days)
 }
 

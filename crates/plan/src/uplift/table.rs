@@ -45,10 +45,11 @@ impl Table {
     /// A drum is emptied, or it is the part-drum, or it is left alone.
     fn drum(&mut self, source: &Source, took: &mut [Vec<(u32, bool)>; 2]) {
         let holds = source.holds as usize;
-        let of_part = worth(source.to_open, 1, 0);
+        let of_part = worth(source.to_open.into(), 1, 0);
         let mut part = (!source.whole)
             .then(|| slid(&self.worth[0], per_step(source), holds.saturating_sub(1), of_part));
-        let price = source.to_open.saturating_add(source.per_step.saturating_mul(source.holds));
+        let price = u64::from(source.per_step) * u64::from(source.holds);
+        let price = u64::from(source.to_open) + price;
         let emptied = worth(price, 0, u64::from(source.age) * u64::from(source.holds));
         for layer in [0, 1] {
             for steps in (holds..self.worth[layer].len()).rev() {
@@ -69,7 +70,7 @@ impl Table {
 
     /// A pump gives any number of steps.
     fn pump(&mut self, source: &Source, took: &mut [Vec<(u32, bool)>; 2]) {
-        let opened = worth(source.to_open, 0, 0);
+        let opened = worth(source.to_open.into(), 0, 0);
         for layer in [0, 1] {
             let least = if source.whole { source.holds } else { 1 };
             let with = slid(&self.worth[layer], per_step(source), source.holds as usize, opened);
@@ -99,7 +100,7 @@ impl Table {
 }
 
 fn per_step(source: &Source) -> Worth {
-    worth(source.per_step, 0, u64::from(source.age))
+    worth(source.per_step.into(), 0, u64::from(source.age))
 }
 
 /// For each number of steps the best with one to `most` of them drawn here, and how many: the

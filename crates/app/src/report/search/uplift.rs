@@ -69,8 +69,10 @@ fn headline(of: &Reckoned) -> (&'static str, String) {
 }
 
 fn money(of: &Reckoned, cost: f64) -> String {
-    let word = of.document.money.as_deref().unwrap_or("in money");
-    format!("{cost:.2} {word}")
+    match of.document.money.as_deref() {
+        Some(word) => format!("{cost:.2} {word}"),
+        None => format!("a price of {cost:.2}"),
+    }
 }
 
 fn rows(out: &mut String, mark: &str, text: &str) {

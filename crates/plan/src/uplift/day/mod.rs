@@ -230,7 +230,6 @@ pub fn day<'a>(
 }
 
 /// A stop without its supply; or what is not known of it.
-#[expect(clippy::type_complexity, reason = "what is unknown is an answer, what is wrong is none")]
 fn stop<'a>(
     at: usize,
     of: &document::Stop,

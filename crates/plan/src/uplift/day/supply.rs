@@ -44,19 +44,30 @@ impl Money {
     }
 
     /// Of a step. Without any price a step costs one: then the least fuel costs least.
-    fn step(&self, price: Option<&At<f64>>) -> u32 {
-        let unpriced = if self.priced { 0 } else { 1 };
-        price.map_or(unpriced, |price| whole(price.value * self.share))
+    fn step(&self, price: Option<&At<f64>>) -> Result<u32, TooGreat> {
+        let unpriced = u32::from(!self.priced);
+        price.map_or(Ok(unpriced), |price| whole(price.value * self.share))
     }
 }
 
-fn once(price: Option<&At<f64>>) -> u32 {
-    price.map_or(0, |price| whole(price.value))
+fn once(price: Option<&At<f64>>) -> Result<u32, TooGreat> {
+    price.map_or(Ok(0), |price| whole(price.value))
 }
 
-#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "saturates")]
-fn whole(price: f64) -> u32 {
-    (price * PARTS_OF_MONEY).round() as u32
+/// A price that is more parts of money than are counted.
+struct TooGreat;
+
+impl TooGreat {
+    fn at(self, about: About) -> Fault {
+        let message = "this price is too great to be reckoned for a step of fuel".to_owned();
+        Fault::Named(about, message, "write it in a greater unit of money".into())
+    }
+}
+
+#[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "asked before")]
+fn whole(price: f64) -> Result<u32, TooGreat> {
+    let parts = (price * PARTS_OF_MONEY).round();
+    if (0.0..=f64::from(u32::MAX)).contains(&parts) { Ok(parts as u32) } else { Err(TooGreat) }
 }
 
 /// What may be had at a stop, and what may not.
@@ -91,7 +102,8 @@ pub(super) fn supply(
 ) -> Result<Supply, Fault> {
     let mut supply = Supply { offers: Vec::new(), refused: Vec::new(), whole_by_rule: false };
     if let Some(pump) = &of.pump {
-        supply.offers.push(of_pump(pump, money, cap));
+        let offer = of_pump(pump, money, cap).map_err(|great| great.at(About::Turnaround))?;
+        supply.offers.push(offer);
     }
     let Some(yard) = &of.yard else { return Ok(supply) };
     let unknown = || Fault::Unknown("the yard is not known: open the ledger that keeps it".into());
@@ -141,16 +153,17 @@ pub(super) fn supply(
             continue;
         }
         let whole = yard.whole || !part_used;
-        let offer = of_drum(pick, yard, whole, &occasion, earliest, money);
+        let offer = of_drum(pick, yard, whole, &occasion, earliest, money)
+            .map_err(|great| great.at(About::Place))?;
         supply.offers.push(Offer { name: name(pick.container), ..offer });
     }
     Ok(supply)
 }
 
-fn of_pump(pump: &document::Pump, money: &Money, cap: usize) -> Offer {
+fn of_pump(pump: &document::Pump, money: &Money, cap: usize) -> Result<Offer, TooGreat> {
     let usable = pump.holds.as_ref().map(|given| given.value);
     let holds = usable.map_or(cap, |usable| steps(usable, money.step)).min(cap);
-    Offer {
+    Ok(Offer {
         name: pump.name.value.clone(),
         usable,
         filled: None,
@@ -159,13 +172,13 @@ fn of_pump(pump: &document::Pump, money: &Money, cap: usize) -> Offer {
         source: Source {
             drum: false,
             holds: u32::try_from(holds).unwrap_or(u32::MAX),
-            to_open: once(pump.call_out.as_ref()),
-            per_step: money.step(pump.price.as_ref()),
+            to_open: once(pump.call_out.as_ref())?,
+            per_step: money.step(pump.price.as_ref())?,
             age: 0,
             most_age: None,
             whole: false,
         },
-    }
+    })
 }
 
 fn of_drum(
@@ -175,7 +188,7 @@ fn of_drum(
     occasion: &Occasion<'_>,
     earliest: Timestamp,
     money: &Money,
-) -> Offer {
+) -> Result<Offer, TooGreat> {
     let container = pick.container;
     let drum = container.kind == Kind::Drum;
     let begins = occasion.begins.unwrap_or(occasion.latest);
@@ -183,7 +196,7 @@ fn of_drum(
     let filled = container.filled;
     let day = occasion.offset.to_datetime(begins).date();
     let age = filled.map_or(0, |filled| day.duration_since(filled).as_hours() / 24);
-    Offer {
+    Ok(Offer {
         name: container.label.clone(),
         usable: Some(pick.draw),
         filled,
@@ -192,14 +205,14 @@ fn of_drum(
         source: Source {
             drum,
             holds: u32::try_from(steps(pick.draw, money.step)).unwrap_or(u32::MAX),
-            to_open: once(yard.drum_price.as_ref()),
-            per_step: money.step(yard.price.as_ref()),
+            to_open: once(yard.drum_price.as_ref())?,
+            per_step: money.step(yard.price.as_ref())?,
             age: u32::try_from(age).unwrap_or(0),
             // What is too old is not offered.
             most_age: None,
             whole: drum && whole,
         },
-    }
+    })
 }
 
 /// The containers at the place, those named where some are.
