@@ -204,7 +204,7 @@ fn no_place_on_the_grid_of_two_thousand_aprons_is_better_than_the_bound() {
             "case {number}: {ratio} at {pose:?}, {found:?}"
         );
         // Around the best of the grid a finer one, which the place that is found must come up to.
-        if found.proven && number % 40 == 0 {
+        if found.proven && number % 20 == 0 {
             fine += 1;
             let turns: Vec<f64> = (-12..=12).map(|n| f64::from(n * 2).to_radians()).collect();
             if let Some((ratio, pose)) = measure.grid(pose, 0.9, 0.1, &turns, ratio) {
@@ -218,5 +218,5 @@ fn no_place_on_the_grid_of_two_thousand_aprons_is_better_than_the_bound() {
     assert!(
         found_some > cases / 3 && found_some < cases && on_grid > cases / 4 && fine > cases / 150
     );
-    assert!(proven * 100 >= found_some * 98, "{proven} of {found_some}");
+    assert!(proven * 100 >= found_some * 95, "{proven} of {found_some}");
 }
