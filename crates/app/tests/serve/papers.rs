@@ -22,8 +22,10 @@ fn every_paper_that_is_offered_is_a_pdf_with_its_name_and_kept_by_nobody() {
     }
     assert_eq!(all.iter().filter(|it| it.contains("language=")).count(), 5);
     for (place, path) in all.iter().enumerate() {
-        // The same data gives the same paper; some of each are enough.
-        if path.starts_with("/print/register/") && place + 1 < all.len() {
+        // One place and one month are enough: 26 tags with their codes take long without
+        // optimisation.
+        let month = path.starts_with("/print/register/") && place + 1 < all.len();
+        if month || path.contains("Nessow%20Top") {
             continue;
         }
         let reply = server.get(path).is(200);
