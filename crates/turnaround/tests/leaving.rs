@@ -143,6 +143,8 @@ fn balance_is_judged_with_the_load_that_is_left() {
     let gone: f64 = leaves.0.people[1..2].iter().map(|one| one.mass.as_ref().unwrap().si()).sum();
     assert!(((landing.mass - leaving.mass).si() - gone).abs() < 1e-9);
     assert!(leaving.arm > landing.arm, "whoever sat in front left");
+    // At the last landing the flight is over.
+    assert!(!states.iter().any(|state| state.name == "leaving Taskel Bend"));
 }
 
 #[test]

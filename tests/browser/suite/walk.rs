@@ -103,6 +103,11 @@ async fn fill(phone: &Phone, title: &str) {
         let words = label.text().await.unwrap();
         let id = label.attr("for").await.unwrap().unwrap_or_else(|| panic!("{title}: {words}"));
         let field = format!("{TASK} #{id}");
+        // Everybody whom a reading names.
+        if id.starts_with("who-") {
+            phone.press(&field).await;
+            continue;
+        }
         // What the records know is offered, and stays.
         if is_empty(phone, &field).await {
             phone.find(&field).await.send_keys(text(&words, title)).await.unwrap();

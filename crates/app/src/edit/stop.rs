@@ -248,6 +248,13 @@ pub(crate) fn left_by(text: &str, person: usize) -> String {
             }
         }
     }
+    // Whoever they were to help has to be given somebody else: the briefing asks for it.
+    for other in 0..count(text, &[Key("people")]) {
+        let helper = [Key("people"), At(other), Key("helped_by")];
+        if said(&out, &helper).as_ref() == Some(&name) {
+            out = unset(&out, &helper);
+        }
+    }
     out
 }
 

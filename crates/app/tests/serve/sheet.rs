@@ -57,6 +57,13 @@ fn step_at(server: &Server, sheet: &str, litres: &str) -> String {
     } else if part.contains("Fuel delivered") || part.contains(">Dip<") {
         fields.extend([("r", litres), ("u", "L")]);
     }
+    // Everybody who is named, at one time.
+    let who: Vec<String> =
+        part.split("name=\"who\"").skip(1).map(|rest| field_of(rest, "value")).collect();
+    fields.extend(who.iter().map(|who| ("who", who.as_str())));
+    if !who.is_empty() {
+        fields.push(("r", "14:05"));
+    }
     // What the records say is offered, and sent as it is.
     let offered = field_of(part.split("id=\"r\"").nth(1).unwrap_or_default(), "value");
     if part.contains("Time waited") {

@@ -229,10 +229,11 @@ impl Leaves {
         self.items.get(item).is_none_or(|last| *last >= leg)
     }
 
-    /// Whether somebody or something left at the landing before this leg.
+    /// Whether somebody or something left at the landing before this leg; false of a leg that
+    /// there is not.
     #[must_use]
     pub fn lighter(&self, leg: usize) -> bool {
-        let left = |last: &usize| *last + 1 == leg;
+        let left = |last: &usize| *last + 1 == leg && leg <= self.last;
         self.people.iter().any(left) || self.items.iter().any(left)
     }
 

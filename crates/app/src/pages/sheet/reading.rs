@@ -96,9 +96,9 @@ pub(super) fn field(
                 Reads::Named { deed, people } => {
                     fieldset {
                         legend { "Who was " (deed.word()) }
-                        @for person in people {
-                            label {
-                                input type="checkbox" name="who" value=(person)
+                        @for (at, person) in people.iter().enumerate() {
+                            label for={ "who-" (at) } {
+                                input id={ "who-" (at) } type="checkbox" name="who" value=(person)
                                     checked[typed.is_some_and(|pairs| pairs.has("who", person))];
                                 " " (person)
                             }
