@@ -6,7 +6,7 @@ use axum::{
     extract::{Path, State},
     response::Response,
 };
-use jiff::{SignedDuration, Timestamp, civil::DateTime, tz::Offset};
+use jiff::{Timestamp, civil::DateTime, tz::Offset};
 use serde_json::Value;
 use stillprop_rules::{builtin, pack::Event};
 
@@ -21,13 +21,7 @@ use crate::{
     pages::{aftermath::Aftermath, frame::Place},
     problem::Failure,
     report::event::{self, Happened},
-    yard::history,
 };
-
-/// Records this long before and after the event go into the draft.
-const AROUND: SignedDuration = SignedDuration::from_hours(24);
-/// At most so many.
-const MOST: usize = 40;
 
 /// `GET /report/NAME?event=spill&at=2026-12-03+13:20`
 pub(super) async fn page(
@@ -113,12 +107,19 @@ fn happened<T>(
     told: &Told,
     show: impl FnOnce(&Happened<'_>) -> T,
 ) -> Result<T, Failure> {
-    let at = told.at.unwrap_or(of.choice.departs);
-    let around = (at.saturating_sub(AROUND), at.saturating_add(AROUND));
-    let (Ok(from), Ok(to)) = around else {
-        return Err(Failure::asked("no such time", "write a time of these years"));
+    let stage = &of.stage;
+    let found = shop.yard(|ledger| {
+        let known = match told.at {
+            None => event::called_at(ledger, stage, told.event)?,
+            said => said,
+        };
+        let at = known.unwrap_or(of.choice.departs);
+        Ok((known, event::story(ledger, &of.source, (stage, &of.choice), at)?))
+    })?;
+    let (known, records) = match found {
+        Some((known, story)) => (known, Some(story)),
+        None => (told.at, None),
     };
-    let records = shop.yard(|ledger| history::between(ledger, (from, to), MOST))?;
     let rules = load::rules_for(&of.stage.documents.turnaround.pack.value, Some(&of.source))?;
     Ok(show(&Happened {
         event: told.event,
@@ -126,8 +127,8 @@ fn happened<T>(
         rules: &rules,
         stage: &of.stage,
         choice: &of.choice,
-        at,
-        said: told.at.is_some(),
+        at: known.unwrap_or(of.choice.departs),
+        said: known.is_some(),
         seen: &told.seen,
         records,
     }))

@@ -304,7 +304,7 @@ const ENDPOINTS: &[Endpoint] = &[
             ("seen", false, "what was seen, a line for each"),
         ],
         answer: aftermath::api,
-        shape: any,
+        shape: shape::<answers::event::Report<'_>>,
     },
     Endpoint {
         path: "/api/packs",
