@@ -33,7 +33,6 @@
 //! | [`restraint`] | what chocks, brakes and a tie hold against it |
 //! | [`runaway`] | how fast and how far, if it breaks loose |
 //! | [`battery`] | how long a battery lasts without charging |
-//! | [`ramps`] | lines and grids of straight pieces, read without a branch |
 
 pub mod air;
 pub mod battery;
@@ -53,7 +52,6 @@ pub mod load;
 pub mod plane;
 pub mod propeller;
 pub mod quantity;
-pub mod ramps;
 pub mod reconcile;
 pub mod restraint;
 mod root;

@@ -25,7 +25,6 @@ use std::fmt;
 
 use crate::{
     quantity::{FromAmount, Length, Mass, Ratio, ThermodynamicTemperature},
-    ramps::Grid,
     source,
     trace::{Step, Trace},
 };
@@ -94,6 +93,18 @@ pub struct Chart<Q> {
     /// Values in the order mass, altitude, temperature, the last running fastest. \[SI\]
     values: Vec<f64>,
     _quantity: std::marker::PhantomData<Q>,
+}
+
+/// A chart at one pressure altitude: its lines, and the values where they cross, temperature running
+/// fastest. A direction that the chart does not depend on has no line and one value.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Level<Q> {
+    /// Lines of mass.
+    pub masses: Vec<Mass>,
+    /// Lines of temperature.
+    pub temperatures: Vec<ThermodynamicTemperature>,
+    /// Values.
+    pub values: Vec<Q>,
 }
 
 /// Why a grid is not a chart.
@@ -327,12 +338,12 @@ impl<Q: FromAmount> Chart<Q> {
         Ok(Between { low, share })
     }
 
-    /// The chart at one pressure altitude: a grid of mass and temperature, in SI.
+    /// The chart at one pressure altitude.
     ///
     /// # Errors
     ///
     /// [`Beyond`] when the altitude lies past the high end.
-    pub fn at_altitude(&self, pressure_altitude: Length) -> Result<Grid, Beyond> {
+    pub fn at_altitude(&self, pressure_altitude: Length) -> Result<Level<Q>, Beyond> {
         let altitude = Axis::PressureAltitude;
         let between = self.between(altitude, pressure_altitude.value, &mut Held::default())?;
         let [masses, _, temperatures] = &self.lines;
@@ -340,10 +351,13 @@ impl<Q: FromAmount> Chart<Q> {
         for mass in 0..masses.len().max(1) {
             for temperature in 0..temperatures.len().max(1) {
                 let line = |low| Between { low, share: 0.0 };
-                values.push(self.blend(&[line(mass), between, line(temperature)]));
+                values.push(Q::from_si(self.blend(&[line(mass), between, line(temperature)])));
             }
         }
-        Ok(Grid { x: masses.clone(), y: temperatures.clone(), values })
+        let masses = masses.iter().copied().map(Mass::from_si).collect();
+        let temperatures =
+            temperatures.iter().copied().map(ThermodynamicTemperature::from_si).collect();
+        Ok(Level { masses, temperatures, values })
     }
 
     /// Blends the corners around a place; an axis without lines has one plane.
@@ -494,18 +508,16 @@ mod tests {
         }
     }
 
-    /// A chart and its grid at one altitude are the same, cut to a part or not.
     #[test]
-    fn a_grid_at_one_altitude_reads_as_the_chart() {
+    fn a_level_reads_as_the_chart_at_its_altitude() {
         let chart = cube();
-        let grid = chart.at_altitude(m(300.0)).unwrap();
+        let level = chart.at_altitude(m(300.0)).unwrap();
+        let level = Chart::new(&level.masses, &[], &level.temperatures, &level.values).unwrap();
         for (mass, temperature) in [(850.0, 5.0), (900.0, 0.0), (1010.0, 17.0), (1100.0, 20.0)] {
             let at = at(mass, 300.0, temperature);
             let wanted = chart.read(&at, "", &mut Silent).unwrap();
-            let kelvin = at.temperature.value;
-            for grid in [&grid, &grid.around((mass, mass), (kelvin, kelvin))] {
-                assert!((grid.at(mass, kelvin) - wanted.value.value).abs() < 1e-9, "{mass}");
-            }
+            let found = level.read(&at, "", &mut Silent).unwrap();
+            assert!((found.value - wanted.value).value.abs() < 1e-9, "{mass}");
         }
         assert!(chart.at_altitude(m(1e5)).is_err());
     }

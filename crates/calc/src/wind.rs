@@ -173,13 +173,16 @@ pub fn runway_wind(
     Ok(components)
 }
 
-/// `GS = TAS cos WCA - head` in plain numbers of one unit, for whoever has the components; NaN where
-/// the crosswind is stronger than the airspeed. The range is the caller's: [`wind_triangle`] checks it.
+/// `GS = TAS cos WCA - head` for whoever has the components; NaN where the crosswind is stronger than
+/// the airspeed. The range is the caller's: [`wind_triangle`] checks it.
 #[must_use]
 #[inline(always)]
-pub fn over_ground(tas: f64, head: f64, cross: f64) -> f64 {
+pub fn over_ground(tas: Velocity, head: Velocity, cross: Velocity) -> Velocity {
     // The two factors keep the digits that 1 - sin^2 would lose near 90 degrees.
-    ((tas - cross) * (tas + cross)).sqrt() - head
+    Velocity {
+        value: ((tas.value - cross.value) * (tas.value + cross.value)).sqrt() - head.value,
+        ..tas
+    }
 }
 
 /// Heading and groundspeed that hold `course` in `wind`.
@@ -195,12 +198,12 @@ pub fn wind_triangle(
 ) -> Result<Triangle, OutOfRange> {
     let tas = AIRSPEED.check(airspeed)?.si();
     let components = runway_wind(course, wind, trace)?;
-    let (head, cross) = (components.head.si(), components.cross.si());
+    let cross = components.cross.si();
     let answer = if cross.abs() >= tas {
         Triangle::CannotBeFlown(Hindrance::Crosswind)
     } else {
         let correction = (cross / tas).asin().to_degrees();
-        let groundspeed = over_ground(tas, head, cross);
+        let groundspeed = over_ground(airspeed, components.head, components.cross).value;
         if groundspeed > 0.0 {
             Triangle::Flown(Solution {
                 correction: Angle::of(correction, DEG),

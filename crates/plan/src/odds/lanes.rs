@@ -20,6 +20,12 @@
 //! Logarithm, sine and cosine within 1e-15 of their values, or of 1 where they are smaller. No normal
 //! number lies beyond 8.5, because the least `u` is 2^-52.
 
+#![allow(
+    clippy::needless_range_loop,
+    clippy::inline_always,
+    reason = "rows are worked lane by lane, within one loop that the compiler widens"
+)]
+
 use std::{
     f64::consts::{FRAC_PI_2, LN_2, SQRT_2},
     ops::Index,

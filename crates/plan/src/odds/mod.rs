@@ -22,6 +22,7 @@
 mod compare;
 mod kernel;
 mod lanes;
+mod ramps;
 pub mod spread;
 mod trial;
 
@@ -257,8 +258,8 @@ impl<'a> Batches<'a> {
     /// Counts the next `count` draws.
     fn next(&mut self, count: usize, tally: &mut Tally) {
         let sure = self.batch(count, tally);
-        for lane in 0..count {
-            if sure[lane] == 0 {
+        for (lane, sure) in sure.into_iter().enumerate().take(count) {
+            if sure == 0 {
                 self.one(lane, tally);
             }
         }
@@ -267,16 +268,14 @@ impl<'a> Batches<'a> {
     /// Draws the next numbers, and counts what is certain of them; 1 where it is.
     fn batch(&mut self, count: usize, tally: &mut Tally) -> [u64; LANES] {
         let Self { draws, bits, normals, work, .. } = self;
-        pulp::Arch::new().dispatch(
-            #[inline(always)]
-            || {
-                bits.normals(normals);
-                let Some((kernel, work)) = work else { return [0; LANES] };
-                let mut judged = kernel.judge(draws, normals, work, count);
-                tally.all += kernel.count(work, &mut judged, &mut tally.each);
-                judged.sure
-            },
-        )
+        pulp::Arch::new().dispatch(Batch {
+            draws,
+            bits,
+            normals,
+            work: work.as_mut(),
+            count,
+            tally,
+        })
     }
 
     /// One draw by the limits themselves.
@@ -287,6 +286,31 @@ impl<'a> Batches<'a> {
         let mut count = Count { each: &mut tally.each, index: 0, all: true, silent: Silent };
         evaluate(&trial.stage, &trial.choice, &mut count);
         tally.all += u64::from(count.all);
+    }
+}
+
+/// One batch, to be worked with the widest instructions there are. Not a closure: what is called here
+/// must become part of the function that has them.
+struct Batch<'a, 'b> {
+    draws: &'a Draws,
+    bits: &'a mut Bits,
+    normals: &'a mut [Row],
+    work: Option<&'a mut (&'b Kernel, kernel::Work)>,
+    count: usize,
+    tally: &'a mut Tally,
+}
+
+impl pulp::WithSimd for Batch<'_, '_> {
+    type Output = [u64; LANES];
+
+    #[inline(always)]
+    fn with_simd<S: pulp::Simd>(self, _: S) -> Self::Output {
+        let Self { draws, bits, normals, work, count, tally } = self;
+        bits.normals(normals);
+        let Some((kernel, work)) = work else { return [0; LANES] };
+        let mut judged = kernel.judge(draws, normals, work, count);
+        tally.all += kernel.count(work, &mut judged, &mut tally.each);
+        judged.sure
     }
 }
 

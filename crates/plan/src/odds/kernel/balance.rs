@@ -25,7 +25,6 @@ use stillprop_calc::{
     envelope::{Corner, Envelope},
     load::Loading,
     quantity::{FromAmount, Length, Mass, Moment},
-    ramps::Line,
     trace::Silent,
 };
 use stillprop_turnaround::{
@@ -34,6 +33,7 @@ use stillprop_turnaround::{
 };
 
 use super::super::lanes::{LANES, Row, greater, lesser};
+use super::super::ramps::Line;
 use super::{Book, SHY, Work, load::Load};
 
 /// Which tanks feed together, first those that feed first.

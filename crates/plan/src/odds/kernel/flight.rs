@@ -211,7 +211,8 @@ impl Leg {
         let (slow, fast, gale) = (knots(1.001), knots(599.0), knots(0.99 * WIND_SPEED.max));
         let most = 0.99 * TIME.unit.si_of(TIME.max);
         let mut reckon = |lane: usize, head: f64, cross: f64| {
-            let ground = over_ground(self.tas, head, cross);
+            let [tas, ahead, across] = [self.tas, head, cross].map(Velocity::from_si);
+            let ground = over_ground(tas, ahead, across).value;
             let level = flight::in_cruise([
                 self.distance,
                 self.tas,

@@ -18,6 +18,12 @@
 //! - A step of a limit (end of a chart, wind from behind, end of a day) is compared with the same
 //!   care: [`Work::guard`] is the least distance to any of them.
 
+#![allow(
+    clippy::needless_range_loop,
+    clippy::inline_always,
+    reason = "rows are worked lane by lane, within one loop that the compiler widens"
+)]
+
 mod balance;
 mod draws;
 mod flight;

@@ -2,11 +2,10 @@
 //! distance.
 //!
 //! Slope, surface and the pack's safety factor do not change with a draw: [`runway::factor`] reckons
-//! them, in calm. A chart is cut to the part that draws reach, as ramps ([`stillprop_calc::ramps`]).
+//! them, in calm. A chart is cut to the part that draws reach, as [`ramps`].
 
 use stillprop_calc::{
     quantity::{FromAmount, Length, Velocity},
-    ramps::{self, Grid, Ramp},
     strip::{CHANGE, DISTANCE, FACTOR, STEPS, WIND_SHARE},
     table::Chart,
     trace::Silent,
@@ -25,6 +24,7 @@ use stillprop_turnaround::{
 
 use super::super::{
     lanes::{LANES, Row, greater, lesser, sin_cos_turns},
+    ramps::{self, Grid, Ramp},
     spread::Subject,
 };
 use super::{
@@ -475,7 +475,12 @@ impl<'a> Builder<'a> {
         let (Some(air), Some(heavy)) = (air, heavy) else { return Some(None) };
         let Some(temperature) = spot.weather.temperature else { return Some(None) };
         let Ok(altitude) = &spot.pressure_altitude else { return Some(None) };
-        let Ok(grid) = chart.at_altitude(*altitude) else { return Some(None) };
+        let Ok(level) = chart.at_altitude(*altitude) else { return Some(None) };
+        let grid = Grid {
+            x: level.masses.iter().map(|mass| mass.value).collect(),
+            y: level.temperatures.iter().map(|temperature| temperature.value).collect(),
+            values: level.values.iter().map(|value| value.si()).collect(),
+        };
         let mass = self.heavy(heavy);
         let typed = match heavy {
             Heavy::TakeOff => self.typed[0],

@@ -18,7 +18,7 @@
 //! ```
 //!
 //! is linear between its lines in each direction in turn. Plain algebra of linear interpolation, the
-//! same that [`crate::table`] and [`crate::burn`] do piece by piece; their tests compare.
+//! same that `table` and `burn` of `calc` do piece by piece.
 //!
 //! # Accuracy
 //!
@@ -26,26 +26,24 @@
 
 /// One straight piece.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Ramp {
+pub(super) struct Ramp {
     /// Where it begins.
-    pub low: f64,
+    pub(super) low: f64,
     /// Where it ends.
-    pub high: f64,
+    pub(super) high: f64,
     /// One over its length.
-    pub scale: f64,
+    pub(super) scale: f64,
 }
 
 impl Ramp {
     /// Between two values, the second greater.
-    #[must_use]
-    pub fn between(low: f64, high: f64) -> Self {
+    pub(super) fn between(low: f64, high: f64) -> Self {
         Self { low, high, scale: 1.0 / (high - low) }
     }
 
     /// The share of it that lies below `x`, 0 to 1; 0 for a value that is no number.
-    #[must_use]
     #[inline(always)]
-    pub fn share(&self, x: f64) -> f64 {
+    pub(super) fn share(&self, x: f64) -> f64 {
         let part = (x - self.low) * self.scale;
         let part = if part > 0.0 { part } else { 0.0 };
         if part < 1.0 { part } else { 1.0 }
@@ -53,53 +51,49 @@ impl Ramp {
 }
 
 /// The pieces between rising lines.
-#[must_use]
-pub fn between(lines: &[f64]) -> Vec<Ramp> {
+pub(super) fn between(lines: &[f64]) -> Vec<Ramp> {
     lines.windows(2).map(|pair| Ramp::between(pair[0], pair[1])).collect()
 }
 
 /// A line through corners, level beyond them.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Line {
+pub(super) struct Line {
     /// Its value before the first piece.
-    pub first: f64,
+    pub(super) first: f64,
     /// Each piece with what it rises.
-    pub rises: Vec<(Ramp, f64)>,
+    pub(super) rises: Vec<(Ramp, f64)>,
 }
 
 impl Line {
     /// Through corners whose first coordinate rises; `None` without a corner.
-    #[must_use]
-    pub fn through(corners: &[(f64, f64)]) -> Option<Self> {
+    pub(super) fn through(corners: &[(f64, f64)]) -> Option<Self> {
         let first = corners.first()?.1;
         let rise =
             |pair: &[(f64, f64)]| (Ramp::between(pair[0].0, pair[1].0), pair[1].1 - pair[0].1);
         Some(Self { first, rises: corners.windows(2).map(rise).collect() })
     }
 
-    /// Its value at `x`.
-    #[must_use]
-    #[inline(always)]
-    pub fn at(&self, x: f64) -> f64 {
+    /// Its value at `x`; a batch sums the same row by row.
+    #[cfg(test)]
+    fn at(&self, x: f64) -> f64 {
         self.rises.iter().fold(self.first, |sum, (ramp, rise)| sum + rise * ramp.share(x))
     }
 }
 
 /// A grid of two directions; a direction without lines has one.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Grid {
+pub(super) struct Grid {
     /// Lines of the first direction, rising.
-    pub x: Vec<f64>,
+    pub(super) x: Vec<f64>,
     /// Lines of the second.
-    pub y: Vec<f64>,
+    pub(super) y: Vec<f64>,
     /// Values, the second direction running fastest.
-    pub values: Vec<f64>,
+    pub(super) values: Vec<f64>,
 }
 
 impl Grid {
     /// The part of it that reaches around these ranges.
-    #[must_use]
-    pub fn around(&self, x: (f64, f64), y: (f64, f64)) -> Self {
+    pub(super) fn around(&self, x: (f64, f64), y: (f64, f64)) -> Self {
         let (i, j) = (reach(&self.x, x), reach(&self.y, y));
         let width = self.y.len().max(1);
         let rows = i.clone().flat_map(|row| self.values[row * width..][j.clone()].iter().copied());
@@ -111,8 +105,7 @@ impl Grid {
     }
 
     /// `d_ij` in the order of the values.
-    #[must_use]
-    pub fn differences(&self) -> Vec<f64> {
+    pub(super) fn differences(&self) -> Vec<f64> {
         let width = self.y.len().max(1);
         let value = |i: usize, j: usize| self.values[i * width + j];
         let along = |i: usize, j: usize| value(i, j) - if j > 0 { value(i, j - 1) } else { 0.0 };
@@ -123,9 +116,9 @@ impl Grid {
         (0..self.values.len()).map(across).collect()
     }
 
-    /// Its value at a point; beyond its ends that of the nearest line.
-    #[must_use]
-    pub fn at(&self, x: f64, y: f64) -> f64 {
+    /// Its value at a point; beyond its ends that of the nearest line. A batch sums the same row by row.
+    #[cfg(test)]
+    fn at(&self, x: f64, y: f64) -> f64 {
         let shares = |lines: &[f64], at: f64| -> Vec<f64> {
             std::iter::once(1.0).chain(between(lines).iter().map(|ramp| ramp.share(at))).collect()
         };
