@@ -54,7 +54,7 @@ struct Section {
 }
 
 /// Times in microseconds.
-const SECTIONS: [Section; 10] = [
+const SECTIONS: [Section; 12] = [
     Section {
         title: "one turnaround",
         measure: || bench("stillprop-turnaround", "turnaround").map(|text| printed::tree(&text)),
