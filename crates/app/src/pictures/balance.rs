@@ -101,9 +101,10 @@ fn stretch(
     stops.into_iter().filter_map(at).collect()
 }
 
-/// True for the states that are places on the flight, not worst points of it.
+/// True for the states that are places on the flight, not worst points of it. What is left when
+/// somebody leaves is seen from the path; the load table has it in numbers.
 fn planned(state: &LoadState) -> bool {
-    !state.name.starts_with("farthest ")
+    ["farthest ", "leaving ", "zero fuel to "].iter().all(|name| !state.name.starts_with(name))
 }
 
 fn stages(states: &[LoadState], envelope: Option<&Envelope>, units: &Units) -> Vec<At> {
