@@ -147,7 +147,7 @@ fn a_page_shows_each_role_what_it_may_use_and_says_what_that_is() {
         let page = |path: &str| server.get(path, &[inside.header()]).is(200).body;
         let says = |page: &str| page.contains("What you may not do is not shown here");
         // Whoever may read may print what they read.
-        let paper = server.get("/print/load/turnarounds/ready.pdf", &[inside.header()]);
+        let paper = server.get("/print/register/2026-11.pdf", &[inside.header()]);
         assert_eq!(paper.header("content-type"), "application/pdf", "{name}: {}", paper.head);
         for (path, what, may) in [
             ("/yard", "/yard/record/receive", yard),
