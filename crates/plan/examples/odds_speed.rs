@@ -29,7 +29,12 @@ use stillprop_turnaround::{
 fn main() {
     let mut asked = std::env::args().skip(1).map(|word| word.parse::<u64>().expect("a number"));
     let (draws, threads) = (asked.next().unwrap_or(1_000_000), asked.next().unwrap_or(2));
-    let (stage, choice) = demo::stage("ready");
+    // With everybody aboard to the last landing: neither the other model nor the batch form has legs
+    // with loads of their own.
+    let stays = &mut |_: usize, text: &str| text.replace("\nto = \"Oumbrel\"\n", "\n");
+    let changed = demo::changed("ready", "demo-operator+au", stays);
+    let (stage, choice) = changed.expect("the clinic round");
+    assert!(stage.leaves.later().next().is_none(), "somebody leaves on the way");
     let model = Model::of(&stage, &choice, &Units::METRIC);
     let begun = Instant::now();
     let tally = work(&model, draws, threads);

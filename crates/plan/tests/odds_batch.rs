@@ -81,7 +81,7 @@ impl Sum {
 fn every_demonstration_has_a_batch_that_decides_nearly_every_draw() {
     let mut sum = Sum::default();
     for name in DEMOS {
-        sum.add(name, &demo::stage(name), 1.0, 20_000);
+        sum.add(name, &demo::changed(name, PACKS[0], &mut stays).unwrap(), 1.0, 20_000);
     }
     sum.judge(1.0, 0.999);
 }
@@ -92,7 +92,7 @@ fn so_has_each_under_every_pack_and_with_spreads_ten_times_as_wide() {
     for (wide, decided) in [(1.0, 0.999), (3.0, 0.9), (10.0, 0.3)] {
         let mut sum = Sum::default();
         for (name, pack) in DEMOS.iter().flat_map(|name| PACKS.map(|pack| (name, pack))) {
-            let stage = demo::changed(name, pack, &mut |_, text| text.to_owned()).unwrap();
+            let stage = demo::changed(name, pack, &mut stays).unwrap();
             sum.add(&format!("{name} {pack} {wide}"), &stage, wide, 1_500);
         }
         sum.judge(1.0, decided);
@@ -114,7 +114,7 @@ fn so_have_documents_with_other_amounts() {
         let strength = [0.7, [0.0, 0.04, 0.15][round % 3], [0.0, 0.1, 0.3][round / 3 % 3]];
         let mut random = || (0.0..1.0_f64).new_tree(&mut runner).unwrap().current();
         let stage = demo::changed(name, pack, &mut |which, text| {
-            varied(text, strength[which], &mut random)
+            varied(&stays(which, text), strength[which], &mut random)
         });
         if let Some(stage) = stage {
             sum.add(&format!("{name} {pack} {round}"), &stage, 1.0, 256);
@@ -126,6 +126,21 @@ fn so_have_documents_with_other_amounts() {
 }
 
 const ROUNDS: usize = 400;
+
+/// A turnaround in which everybody and everything stays to the last landing.
+fn stays(which: usize, text: &str) -> String {
+    let lines = text.lines().filter(|line| which != 0 || !line.starts_with("to = "));
+    lines.flat_map(|line| [line, "\n"]).collect()
+}
+
+#[test]
+fn where_somebody_leaves_on_the_way_the_limits_judge_every_draw() {
+    let (stage, choice) = demo::stage("ready");
+    assert!(stage.leaves.later().next().is_some());
+    assert_eq!(Model::of(&stage, &choice, &Units::METRIC).compare(1, (0, 64)), None);
+    let (stage, choice) = demo::changed("ready", PACKS[0], &mut stays).unwrap();
+    assert!(Model::of(&stage, &choice, &Units::METRIC).compare(1, (0, 64)).is_some());
+}
 
 /// The text with about half of its quoted amounts changed.
 fn varied(text: &str, strength: f64, random: &mut impl FnMut() -> f64) -> String {

@@ -214,7 +214,7 @@ fn loadings_have_the_optima_of_trying_everything() {
 #[test]
 fn places_alike_but_for_their_room_are_both_tried() {
     let place = Place { arm: 1.0, lateral: 0.0, seats: 0, row: 0 };
-    let bag = Thing { mass: 20.0, seated: false, places: 0b11, cost: vec![0, 0] };
+    let bag = Thing { mass: 20.0, seated: false, places: 0b11, cost: vec![0, 0], kind: 0 };
     let stowage = Stowage::new(vec![place; 2], vec![bag], Vec::new());
     let found = cheapest(&stowage, loads(vec![up_to(10.0), up_to(30.0)])).expect("the second");
     assert_eq!(found.place_of, [1]);
@@ -227,7 +227,8 @@ fn a_frame_that_becomes_narrower_is_proved_in_few_steps() {
     let most = [131.0, 117.0, 126.0, 112.0, 133.0, 120.0, 111.0, 136.0, 125.0, 118.0, 129.0, 114.0];
     let masses = [79.0, 65.0, 60.0, 76.0, 70.0, 55.0, 91.0, 100.0, 66.0, 49.0, 52.0];
     let place = |p: usize| Place { arm: p as f64, lateral: 0.0, seats: 1, row: 0 };
-    let person = |mass: &f64| Thing { mass: *mass, seated: true, places: 0xFFF, cost: vec![0; 12] };
+    let person =
+        |mass: &f64| Thing { mass: *mass, seated: true, places: 0xFFF, cost: vec![0; 12], kind: 0 };
     let stowage =
         Stowage::new((0..12).map(place).collect(), masses.iter().map(person).collect(), Vec::new());
     let level = |share: f64| most.iter().map(|most| up_to(most * (1.0 - share))).collect();

@@ -372,7 +372,7 @@ pub fn change(turnaround: &mut Turnaround, change: &Change) -> Result<(), Proble
     match change {
         Change::PersonStays(name) => {
             let index = person(turnaround, name)?;
-            turnaround.people.remove(index);
+            turnaround.leave_person(index);
         }
         Change::ItemStays(what) => {
             let known: Vec<&str> =

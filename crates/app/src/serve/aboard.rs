@@ -45,10 +45,9 @@ pub(super) async fn goods(
     answer(shop, author, move |shop| {
         let named = pairs.given("pack").unwrap_or(RULES);
         let rules = rules(shop, named)?;
-        let found = match pairs.given("what") {
-            Some(what) => Some(said(&pairs).and_then(|beside| of_words(&rules, what, beside))),
-            None => None,
-        };
+        let found = pairs
+            .given("what")
+            .map(|what| said(&pairs).and_then(|beside| of_words(&rules, what, beside)));
         let (screened, wrong) = match found {
             Some(Ok(screened)) => (Some(screened), None),
             Some(Err(wrong)) => (None, Some(wrong)),

@@ -80,6 +80,9 @@ fn the_manifest_changes_with_a_change_and_so_does_the_verdict() {
     assert_eq!(value["all_restrained"], true);
     let value = json(&["manifest", "demo", "--stays", "Wenna Dannuv"], 0);
     assert_eq!(value["legs"][0]["people"].as_array().unwrap().len(), 4);
+    // She was to help somebody and has things in a bag: both are left without her.
+    let value = json(&["manifest", "demo", "--stays", "Ane Borrelk"], 0);
+    assert_eq!(value["legs"][0]["people"].as_array().unwrap().len(), 4);
     let value = json(&["manifest", "demo", "--weighs", "Ane Borrelk=250kg"], 1);
     assert_eq!(value["ready_before_the_change"], true);
     assert_eq!(value["ready"], false);

@@ -70,7 +70,7 @@ fn without_prices_the_least_fuel_is_taken() {
     assert_eq!(answer["cost"], Value::Null);
     let taken = answer["stops"].as_array().unwrap().iter().map(|stop| litres(&stop["takes"]));
     // 208 L are burnt and kept to the end, 65 L are there: 120 L is the least in steps of 5 L.
-    assert_eq!(taken.sum::<f64>().round(), 120.0);
+    assert!((taken.sum::<f64>() - 120.0).abs() < 0.5);
     let page = folder.run(&["uplift", DAY]).ends(0).out;
     assert!(page.contains("least fuel") && page.contains("no prices are given"), "{page}");
 }

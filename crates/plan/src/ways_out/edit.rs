@@ -78,9 +78,7 @@ impl Edit {
             Self::LeaveItem(item) => {
                 turnaround.items.remove(*item);
             }
-            Self::LeavePerson(person) => {
-                turnaround.people.remove(*person);
-            }
+            Self::LeavePerson(person) => turnaround.leave_person(*person),
             Self::Uplift(tank, volume) => uplift(documents, tank, *volume),
             Self::Depart(departs) => turnaround.departs.instant = *departs,
             Self::TakeOff(way) => turnaround.take_off = named(way),

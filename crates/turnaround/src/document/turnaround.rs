@@ -274,6 +274,22 @@ pub struct Tell {
     pub alarm: Option<At<Moment>>,
 }
 
+impl Turnaround {
+    /// Somebody stays behind. What they have in the bags stays there and is nobody's, so that it counts
+    /// with everybody's; whoever they were to help has no helper, which the briefing then asks for.
+    pub fn leave_person(&mut self, index: usize) {
+        let left = self.people.remove(index).name.value;
+        let names = |name: &Option<At<String>>| name.as_ref().is_some_and(|it| it.value == left);
+        let bags = self.items.iter_mut().filter_map(|item| item.contains.as_mut());
+        for thing in bags.flatten().filter(|thing| names(&thing.of)) {
+            thing.of = None;
+        }
+        for other in self.people.iter_mut().filter(|other| names(&other.helped_by)) {
+            other.helped_by = None;
+        }
+    }
+}
+
 /// Something that may be dangerous, in everyday words.
 #[derive(Clone, Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]

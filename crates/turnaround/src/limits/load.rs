@@ -303,7 +303,10 @@ pub(crate) fn worst_points<'a>(
     let mut along = Along { envelope, sides, heaviest: worst.heaviest };
     let mut shares = balances(envelope, &worst).map(|measure| measure.share());
     for leg in stage.leaves.later() {
-        trace.step(|| Step::new(format!("from the leg to {} on", leg_name(stage, leg)), ""));
+        trace.step(|| {
+            Step::new(format!("from the leg to {} on", leg_name(stage, leg)), "")
+                .remark("without who and what left before it")
+        });
         let dry = zero_fuel(stage, choice, leg, trace).ok_or(Gap::Mass(stage))?;
         let fuel = fuel_on(stage, masses, leg);
         let fuel = &fuel[..tanks.len().min(MOST_TANKS)];

@@ -166,8 +166,12 @@ pub(super) struct Judged {
 }
 
 impl Kernel {
-    /// `None` where a limit has a shape that is not known here.
+    /// `None` where a limit has a shape that is not known here, and where somebody or something leaves on
+    /// the way: the batch has one load for the whole flight.
     pub(super) fn of(stage: &Stage, choice: &Choice, inputs: &[Input]) -> Option<Self> {
+        if stage.leaves.later().next().is_some() {
+            return None;
+        }
         if stage.tanks.len() > MOST_TANKS || choice.fuel.len() != stage.tanks.len() {
             return None;
         }
