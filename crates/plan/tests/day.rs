@@ -412,7 +412,7 @@ fn refused(made: &Made) -> (usize, About, String) {
 #[test]
 fn stops_that_do_not_follow_each_other_are_refused_with_the_stop() {
     let mut early = made(0);
-    early.stops[1].turnaround.departs = early.stops[0].turnaround.departs.clone();
+    early.stops[1].turnaround.departs = early.stops[0].turnaround.departs;
     let (stop, _, message) = refused(&early);
     assert!(stop == 1 && message.contains("chocks off before the landing"), "{message}");
 
