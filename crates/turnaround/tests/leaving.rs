@@ -66,7 +66,7 @@ fn whoever_left_is_weighed_up_to_that_landing_and_not_after_it() {
     assert!((mass.si() - 74.0).abs() < 1e-9);
     let left = judged(&left);
     for same in [LANDINGS[0], "load.take-off-mass", "load.zero-fuel-mass", "load.ramp-mass"] {
-        assert_eq!(value(&all, same), value(&left, same), "{same}");
+        assert!((value(&all, same) - value(&left, same)).abs() < 1e-9, "{same}");
     }
     assert!((value(&all, LANDINGS[1]) - value(&left, LANDINGS[1]) - 74.0).abs() < 1e-9);
     let lightest = "load.envelope-least-mass";
