@@ -141,11 +141,20 @@ impl Tour {
     async fn people_and_events(&mut self, phone: &Phone) {
         let ready = "turnarounds/ready";
         for (name, path) in [
-            ("/goods/answers", "/goods?what=hairspray+300+mL;petrol;power+bank+120+Wh;guitar;beer".to_owned()),
-            ("/goods/in-the-hold", "/goods?what=power+bank+74+Wh&in=hold&approved=on&pack=us".to_owned()),
+            (
+                "/goods/answers",
+                "/goods?what=hairspray+300+mL;petrol;power+bank+120+Wh;guitar;beer".to_owned(),
+            ),
+            (
+                "/goods/in-the-hold",
+                "/goods?what=power+bank+74+Wh&in=hold&approved=on&pack=us".to_owned(),
+            ),
             ("/stop/somebody-left-out", format!("/stop/{ready}?people.1.away=on")),
             ("/report/spill", format!("/report/{ready}?event=spill")),
-            ("/report/injury", format!("/report/{ready}?event=injury&at=2026-12-03+13:20&seen=a+hand+was+caught")),
+            (
+                "/report/injury",
+                format!("/report/{ready}?event=injury&at=2026-12-03+13:20&seen=a+hand+was+caught"),
+            ),
         ] {
             phone.open(&path).await;
             self.look(phone, name).await;
