@@ -15,7 +15,7 @@
 //! - cost: the least of each thing, and what must leave a place that is too full.
 //!
 //! Alike things and alike places are tried in one order only. A long search remembers from which
-//! states nothing came out, and does not go there again: see [`barren`](self::barren). Nothing is
+//! states nothing came out, and does not go there again: see `barren`. Nothing is
 //! left out otherwise, so a search that ends by itself has proved its answer.
 
 mod barren;
