@@ -24,6 +24,7 @@ const FOCUS: &str = "
     return {
         name: it.id || it.textContent.trim(),
         tag: it.tagName,
+        sort: it.type || '',
         value: it.value ?? '',
         label: it.labels && it.labels.length ? it.labels[0].textContent.trim() : (it.getAttribute('aria-label') || ''),
         does: form && form.elements.do ? form.elements.do.value : '',
@@ -88,6 +89,9 @@ async fn answer(phone: &Phone) -> String {
                 phone.until_asked_other(&before).await;
                 return title;
             }
+        } else if focus["sort"] == "checkbox" {
+            // Everybody whom a reading names.
+            phone.key(Key::Space).await;
         } else if label == "unit" && value.is_empty() {
             phone.driver.action_chain().send_keys("L").perform().await.unwrap();
         } else if !label.starts_with("unit") && value.is_empty() {
@@ -160,7 +164,7 @@ fn the_main_job_is_done_with_the_keyboard_alone() {
         let mut later = 0;
         while walk::asked(&phone).await {
             if walk::waits(&phone).await {
-                later += 60;
+                later += 90;
                 phone.later(later).await;
                 phone.open(&sheet).await;
                 phone.until("#task", "Recap: ").await;

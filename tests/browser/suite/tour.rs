@@ -229,7 +229,7 @@ impl Tour {
                 self.look(phone, &format!("/sheet/task-{:02}", sorts.len())).await;
             }
             if walk::waits(phone).await {
-                later += 60;
+                later += 90;
                 self.asked(phone).await;
                 phone.later(later).await;
                 phone.open(SHEET).await;
