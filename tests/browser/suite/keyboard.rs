@@ -164,7 +164,7 @@ fn the_main_job_is_done_with_the_keyboard_alone() {
         let mut later = 0;
         while walk::asked(&phone).await {
             if walk::waits(&phone).await {
-                later += 90;
+                later += 60;
                 phone.later(later).await;
                 phone.open(&sheet).await;
                 phone.until("#task", "Recap: ").await;

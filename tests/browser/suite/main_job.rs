@@ -67,7 +67,7 @@ fn a_pilot_breaks_a_stop_mends_it_does_the_work_and_finds_the_record() {
         let (mut done, mut later) = (Vec::<String>::new(), 0);
         while walk::asked(&phone).await {
             if walk::waits(&phone).await {
-                later += 90;
+                later += 60;
                 phone.later(later).await;
                 phone.open(&sheet).await;
                 phone.until(".recap h2", &format!("Recap: {} of ", done.len())).await;
